@@ -1,0 +1,29 @@
+# Two commands do all: `make site` builds the demo department, `make test` runs every check.
+PYTHON ?= python3
+ENV := .venv
+READY := $(ENV)/ready
+
+.PHONY: site test lock clean
+
+site: $(READY)
+	@$(ENV)/bin/yokebook build
+
+test: $(READY)
+	$(ENV)/bin/python -m pytest --numprocesses auto --cov yokebook.physics --cov-branch --cov-fail-under 100
+
+# Its own environment, from the hashed lock file: the same packages, byte for byte, on each machine.
+$(READY): requirements.lock pyproject.toml
+	$(PYTHON) -m venv --clear $(ENV)
+	$(ENV)/bin/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.lock
+	$(ENV)/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $(READY)
+
+# After a change of the dependencies in pyproject.toml.
+lock:
+	$(PYTHON) -m venv --clear $(ENV)-lock
+	$(ENV)-lock/bin/python -m pip install --quiet --disable-pip-version-check uv
+	$(ENV)-lock/bin/uv pip compile pyproject.toml --extra test --upgrade --universal --python-version 3.11 \
+		--generate-hashes --no-emit-index-url --no-header --quiet --output-file requirements.lock
+
+clean:
+	rm -rf $(ENV) $(ENV)-lock .yokebook site

@@ -1,0 +1,5 @@
+"""Runs the command line as `python -m yokebook`."""
+
+from yokebook.cli import main
+
+main(prog_name="yokebook")

@@ -1,0 +1,223 @@
+"""What goes wrong, as values: a problem at an author's line, and a quantity outside the range of a formula."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from enum import IntEnum
+
+
+class Level(IntEnum):
+    """How much a problem weighs. Only errors stop a build."""
+
+    ERROR = 0
+    WARNING = 1
+    NOTE = 2
+
+    @property
+    def word(self) -> str:
+        """The level as a reader sees it."""
+        return self.name.lower()
+
+
+TITLES: dict[str, str] = {
+    # The text of a file.
+    "E001": "file not readable",
+    "E002": "not YAML",
+    "E003": "doubled key",
+    "E004": "part of YAML not used here",
+    "E005": "no keys and values",
+    # One number with its unit.
+    "E101": "not a quantity",
+    "E102": "decimal comma",
+    "E103": "number in pieces",
+    "E104": "missing unit",
+    "E105": "unknown unit",
+    "E106": "unit of another kind",
+    "E107": "gauge or absolute",
+    "E108": "impossible value",
+    # The department's data, each entry by itself.
+    "E201": "unknown key",
+    "E202": "missing key",
+    "E203": "wrong shape",
+    "E204": "no value",
+    "E205": "word not in the list",
+    "E206": "unknown gas",
+    "E207": "not true or false",
+    "E208": "not a date",
+    "E209": "not a plain number",
+    "E210": "plain number out of bounds",
+    "E211": "name of an entry",
+    "E212": "out of order",
+    "E213": "ambient pressure or altitude",
+    "E214": "size without country",
+    "E215": "mixture without fractions",
+    "E216": "fractions of another gas",
+    "E217": "fractions not 100 percent",
+    "E218": "filling by pressure and ratio",
+    "E219": "filling of the other kind of gas",
+    "E220": "liquefied gas without tare",
+    "E221": "accuracy not in one form",
+    "E222": "unknown accuracy class",
+    "E223": "unit other than the dial's",
+    "E224": "draw not of one kind",
+    "E225": "use that draws nothing",
+    "E226": "yoke both used and not used",
+    "E227": "drive flow without drive gas",
+    "E228": "gauge of a pin-indexed cylinder",
+    "E229": "no reason",
+    "E230": "not a review interval",
+    "E231": "not a web address",
+    "E232": "found error without date",
+    "E233": "missing file",
+    "E234": "scale interval wider than the span",
+    # The department's data, one entry against another.
+    "E240": "name that leads nowhere",
+    "E241": "cylinder of another gas",
+    "E242": "integral valve in a yoke",
+    "E243": "filling above the dial",
+    "E244": "indicator threshold off the dial",
+    "E245": "keep-back above the filling",
+    "E246": "use of a gas without a cylinder",
+    "E247": "drive gas of no machine",
+    "E248": "machine without a supply",
+    "E249": "drive gas without a source",
+    "E250": "outside what can be computed",
+    # Calls and pages.
+    "E501": "call not understood",
+    "E502": "more than one call",
+    "E503": "argument without its name",
+    "E504": "doubled argument",
+    "E505": "missing comma",
+    "E506": "lists too deep",
+    "E507": "call not closed",
+    "E508": "word kept for the program",
+    "E509": "call in a place where none can be",
+    "E510": "front matter missing",
+    "E511": "not the number of a procedure",
+    "E512": "name that the data does not have",
+    # What a call asks for.
+    "E520": "unknown call",
+    "E521": "name that leads nowhere",
+    "E522": "gauge not clear",
+    "E523": "accuracy of the gauge unknown",
+    "E524": "reading off the dial",
+    "E525": "reading above a full cylinder",
+    "E526": "liquefied gas by its reading",
+    "E527": "mixture too cold",
+    "E528": "use that does not belong here",
+    "E529": "too few or too many",
+    "E530": "outside what can be worked out",
+    # The site.
+    "E601": "site not built",
+    # Warnings about the data.
+    "W301": "unknown file",
+    "W302": "dial without headroom",
+    "W303": "unusual scale interval",
+    "W304": "span not whole intervals",
+    "W305": "keep-back within the gauge's error",
+    "W306": "keep-back near the stop",
+    "W307": "regulated pressure not below the pipeline's",
+    "W308": "keep-back below the regulated pressure",
+    "W309": "gauge outside its accuracy",
+    "W310": "answer to nothing",
+    "W311": "indicator red too late",
+    # Recommendations, each answered with a reason.
+    "N401": "accuracy unknown",
+    "N402": "no oxygen yoke",
+    "N403": "no nitrous oxide yoke",
+    "N404": "one oxygen yoke without pipeline",
+    "N405": "no regulated pressure",
+    "N406": "two regulated pressures for one gas",
+    "N407": "drive gas not measured",
+    "N408": "yoke without plug",
+    "N409": "no water capacity tolerance",
+}
+"""What each code stands for, in a few words. A code never changes its meaning; the letter is the level."""
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing to mend, at its place, in words for a nurse educator.
+
+    Lines and columns count from 1 (columns in characters); line 0 stands for the file as a whole.
+    Problems sort by place, then by weight, so that one report reads from top to bottom of each file.
+    """
+
+    file: str
+    line: int
+    column: int
+    level: Level
+    code: str
+    wrong: str
+    written: str = ""
+    allowed: str = ""
+    example: str = ""
+    suggestion: str = ""
+
+    def moved(self, file: str, line: int, column: int) -> Problem:
+        """Return the same problem at another place."""
+        return replace(self, file=file, line=line, column=column)
+
+
+class ProblemError(Exception):
+    """Carries problems out of a place that cannot go on with what it was given."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{p.file}:{p.line}:{p.column}: {p.code} {p.wrong}" for p in self.problems))
+
+
+class Collector:
+    """Gathers the problems of one run; says each once and sorted, however often and in whatever order it came."""
+
+    def __init__(self) -> None:
+        self._problems: set[Problem] = set()
+
+    def add(self, *problems: Problem) -> None:
+        """Take in problems."""
+        self._problems.update(problems)
+
+    def __iter__(self) -> Iterator[Problem]:
+        return iter(sorted(self._problems))
+
+    def __len__(self) -> int:
+        return len(self._problems)
+
+    @property
+    def stops_the_build(self) -> bool:
+        """True where at least one problem is an error."""
+        return any(problem.level is Level.ERROR for problem in self._problems)
+
+
+class OutOfRange(ValueError):
+    """A quantity lies where a formula does not hold, or where no real cylinder can be.
+
+    Raised by `physics/` alone, in SI units; whoever called adds its name, file, line and column.
+    `low` or `high` is None where that side has no limit.
+    """
+
+    def __init__(
+        self, quantity: str, value: float, unit: str, *, low: float | None = None, high: float | None = None,
+        reason: str = "",
+    ) -> None:
+        self.quantity = quantity
+        self.value = value
+        self.unit = unit
+        self.low = low
+        self.high = high
+        self.reason = reason
+        super().__init__(f"{quantity} {value!r} {unit}: allowed {low!r} to {high!r}. {reason}".rstrip())
+
+
+def nearest(word: str, allowed: Iterable[str]) -> str:
+    """Return the allowed word that a misspelt one most likely meant, or "" where none is close.
+
+    >>> nearest("water_capasity", ["water_capacity", "filling"])
+    'water_capacity'
+    >>> nearest("zebra", ["water_capacity", "filling"])
+    ''
+    """
+    matches = get_close_matches(word.lower(), sorted(allowed), n=1, cutoff=0.6)
+    return matches[0] if matches else ""

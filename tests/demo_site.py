@@ -1,0 +1,22 @@
+"""A copy of the demo department, to change and build in a test."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+
+
+def copy_demo(folder: Path) -> Path:
+    """Return a folder with the demo's pages, data and mkdocs.yml, and nothing else."""
+    shutil.copytree(ROOT / "content", folder / "content")
+    shutil.copy(ROOT / "mkdocs.yml", folder / "mkdocs.yml")
+    return folder
+
+
+def change(path: Path, old: str, new: str) -> None:
+    """Replace a text that stands in a file, and fail where it does not."""
+    text = path.read_text(encoding="utf-8")
+    assert old in text, f"{path} does not hold {old!r}"
+    path.write_text(text.replace(old, new), encoding="utf-8")
