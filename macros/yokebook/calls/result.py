@@ -1,0 +1,116 @@
+"""What a call gives back: a value in a sentence, a table or a figure, with its numbers and its working."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from yokebook.numbers import CallNumbers, Shown
+from yokebook.templates import render
+from yokebook.units import Rounding
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A signal word of the open standard (ANSI Z535.6) with what it says."""
+
+    word: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Input:
+    """One value that went into a call, in a reader's words, with the data key where it is kept ("" for the call)."""
+
+    label: str
+    text: str
+    key: str
+
+
+@dataclass(frozen=True)
+class Working:
+    """How a call's numbers came about, for a reviewer with a hand calculator."""
+
+    inputs: tuple[Input, ...]
+    lines: tuple[str, ...]
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The data keys that the call depends on."""
+        return tuple(sorted({entry.key for entry in self.inputs if entry.key}))
+
+
+@dataclass(frozen=True)
+class Result:
+    """What one call gives a page.
+
+    `html` with whether it is a block of its own, the call's `canonical` text, its part of the list of numbers (None for
+    a word), and what a reader reads from it, workings excepted: what an approval covers.
+    """
+
+    html: str
+    is_block: bool
+    canonical: str
+    numbers: CallNumbers | None
+    as_read: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table as a reader meets it; `cells` are rows × columns, values in `unit`, moved as `rounding` says."""
+
+    caption: str
+    condition: str
+    corner: str
+    rows: tuple[str, ...]
+    columns: tuple[str, ...]
+    cells: tuple[tuple[Shown, ...], ...]
+    unit: str
+    rounding: Rounding
+    cautions: tuple[Caution, ...]
+    working: Working
+
+    def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
+        """Return the table as the result of a call with these arguments."""
+        numbers = CallNumbers(
+            name, arguments, self.rows, self.columns, self.cells, self.unit, self.rounding.value, self.working.keys
+        )
+        as_read = {
+            "caption": self.caption,
+            "condition": self.condition,
+            "heads": [self.corner, *self.columns],
+            "rows": [[row, *(cell.text for cell in cells)] for row, cells in zip(self.rows, self.cells, strict=True)],
+            "cautions": [f"{caution.word}: {caution.text}" for caution in self.cautions],
+        }
+        return Result(render("table.html", table=self), True, canonical_text(name, arguments), numbers, as_read)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A drawing as a reader meets it, with the one value that it shows, in `unit`."""
+
+    svg: str
+    title: str
+    shown: Shown
+    unit: str
+    keys: tuple[str, ...]
+
+    def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
+        """Return the figure as the result of a call with these arguments."""
+        numbers = CallNumbers(
+            name, arguments, ("reading",), ("shown",), ((self.shown,),), self.unit, Rounding.NEAREST.value, self.keys
+        )
+        as_read = {"title": self.title, "shown": self.shown.text}
+        return Result(render("figure.html", figure=self), True, canonical_text(name, arguments), numbers, as_read)
+
+
+def canonical_text(name: str, arguments: Mapping[str, Any]) -> str:
+    """Return a call in one form, however it was spaced or ordered.
+
+    >>> canonical_text("contents", {"reading": "70 bar", "cylinder": "oxygen-e"})
+    'contents(cylinder="oxygen-e", reading="70 bar")'
+    """
+    told = (f"{key}={json.dumps(value, ensure_ascii=False)}" for key, value in sorted(arguments.items()))
+    return f"{name}({', '.join(told)})"

@@ -1,0 +1,1 @@
+"""Controlled documents: bytes, dates and lists of numbers; no physics."""

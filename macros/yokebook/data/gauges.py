@@ -1,0 +1,132 @@
+"""`gauges.yaml`: the dials on which cylinder pressures are read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from yokebook.data.entry import Entry, Named, missing
+from yokebook.data.faults import BROKEN, Fault, refuse
+from yokebook.data.fields import (
+    AccuracyClass,
+    Date,
+    DialMultiplier,
+    DialUnit,
+    Difference,
+    DifferenceAboveZero,
+    Reason,
+    Share,
+    Text,
+    one_of,
+)
+from yokebook.data.ranges import Span
+from yokebook.errors import nearest
+from yokebook.physics.gauges import ACCURACY_CLASSES
+from yokebook.units import from_si
+
+UNKNOWN = "unknown"
+Zero = Annotated[str, one_of(("free", "stop"))]
+_FORMS = "{class: 2.5}, or {of_span: 4 %, of_reading: 8 %}, or {plus_minus: 5 bar}, or unknown"
+
+
+def _one_form(accuracy: Accuracy) -> Iterator[Fault]:
+    percent = accuracy.of_span is not None or accuracy.of_reading is not None
+    forms = [accuracy.accuracy_class is not None, percent, accuracy.plus_minus is not None]
+    if sum(forms) != 1:
+        wrong = "the accuracy is stated in several forms at once" if sum(forms) else "no accuracy is stated"
+        yield Fault("E221", wrong, on_key=True, written="", allowed=_FORMS, example="accuracy: {class: 2.5}")
+    elif percent:
+        for key in ("of_span", "of_reading"):
+            if getattr(accuracy, key) is None:
+                yield missing(key, Accuracy, "a possible error in per cent is of_span and of_reading together")
+
+
+def _known_class(accuracy: Accuracy) -> Iterator[Fault]:
+    if accuracy.accuracy_class is not None and float(accuracy.accuracy_class) not in ACCURACY_CLASSES:
+        wrong = "this is none of the accuracy classes of EN 837-1"
+        allowed = ", ".join(f"{number:g}" for number in ACCURACY_CLASSES)
+        yield Fault("E222", wrong, ("class",), allowed=allowed, example="accuracy: {class: 2.5}")
+
+
+class Accuracy(Entry):
+    """How far a gauge may be out, in one of three forms."""
+
+    what = "accuracy"
+    accuracy_class: AccuracyClass | None = Field(None, alias="class", examples=["2.5"])
+    of_span: Share | None = Field(None, examples=["4 %"])
+    of_reading: Share | None = Field(None, examples=["8 %"])
+    plus_minus: DifferenceAboveZero | None = Field(None, examples=["5 bar"])
+    checks = (((), _one_form), (("accuracy_class",), _known_class))
+
+
+def _unknown(value: Any) -> Any:
+    if value == UNKNOWN:
+        return None
+    if isinstance(value, str):
+        wrong = "an accuracy is stated with its form, or as unknown"
+        example = "accuracy: {class: 2.5}"
+        refuse([Fault("E221", wrong, allowed=_FORMS, example=example, suggestion=nearest(value, (UNKNOWN,)))])
+    return value
+
+
+def _units_of_dial(gauge: Gauge) -> Iterator[Fault]:
+    span = gauge.span
+    for at, quantity in (
+        (("span", "low"), span.low), (("span", "high"), span.high), (("scale_interval",), gauge.interval)
+    ):  # fmt: skip
+        if quantity is not BROKEN and quantity.unit.pint_name != gauge.unit.pint_name:
+            wrong = f"the dial reads in {gauge.unit.symbol}, this is in {quantity.unit.symbol}"
+            same = f"{round(from_si(quantity.si, gauge.unit), 2).normalize():f} {gauge.unit.symbol}"
+            allowed = f"a number of {gauge.unit.symbol}, as the dial shows it"
+            yield Fault("E223", wrong, at, allowed=allowed, example=f"{at[-1]}: {same}")
+
+
+def _interval_in_span(gauge: Gauge) -> Iterator[Fault]:
+    if gauge.interval.pa >= gauge.span.width_pa > 0:
+        wrong = "one scale interval is as wide as the whole span"
+        yield Fault("E234", wrong, ("scale_interval",), allowed=f"less than {gauge.span.high.text}")
+
+
+def _dated(gauge: Gauge) -> Iterator[Fault]:
+    if gauge.found_error is not None and gauge.checked is None:
+        wrong = "an error was found, and it is not said when"
+        yield Fault("E232", wrong, ("found_error",), on_key=True, allowed="checked beside it",
+                    example="checked: 2026-03-01")  # fmt: skip
+
+
+class GaugeAnswers(Entry):
+    """The department's reasons for not following a recommendation about a gauge."""
+
+    what = "answers of a gauge"
+    accuracy_unknown: Reason | None = Field(
+        None, alias="accuracy-unknown", examples=["the dial bears no class; it is replaced in April"]
+    )
+
+
+class Gauge(Named):
+    """One kind of dial, or one single dial that was checked."""
+
+    what = "a gauge"
+    unit: DialUnit = Field(description="the unit printed on the dial", examples=["bar"])
+    span: Span = Field(description="where the dial begins and ends", examples=["{low: 0 bar, high: 250 bar}"])
+    interval: DifferenceAboveZero = Field(
+        alias="scale_interval", description="from one mark to the next", examples=["10 bar"]
+    )
+    accuracy: Annotated[Accuracy | None, BeforeValidator(_unknown)] = Field(
+        description="how far it may be out", examples=["{class: 2.5}"]
+    )
+    zero: Zero = Field("free", examples=["stop"])
+    dial_multiplier: DialMultiplier = Field(Decimal(1), examples=["100"])
+    label: Text | None = Field(None, examples=["Oxygen, cylinder"])
+    place: Text | None = Field(None, description="the entry of places.yaml", examples=["theatre"])
+    checked: Date | None = Field(None, examples=["2026-03-01"])
+    found_error: Difference | None = Field(None, examples=["3 bar"])
+    answers: GaugeAnswers = Field(GaugeAnswers(), examples=["{accuracy-unknown: why it is not known}"])
+    checks = (
+        (("unit", "span"), _units_of_dial),
+        (("interval", "span"), _interval_in_span),
+        ((), _dated),
+    )

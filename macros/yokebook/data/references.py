@@ -1,0 +1,97 @@
+"""Checks of one entry against another: names that lead somewhere, gases that agree, supplies that exist."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from yokebook.data.cylinders import INTEGRAL
+from yokebook.data.department import Entries
+from yokebook.data.faults import Fault, Path
+from yokebook.data.machines import Machine, Yoke
+from yokebook.errors import nearest
+
+Placed = tuple[Path, Fault]
+
+
+def check(entries: Entries) -> Iterator[Placed]:
+    """Yield each fault of one entry against another, under the key of the entry that holds it."""
+    yield from _names(entries)
+    for machine in entries.machines.values():
+        yield from _supplies(machine)
+        for number, yoke in enumerate(machine.yokes):
+            yield from _yoke(entries, ("machines", machine.key, "yokes", number), yoke)
+    yield from _uses(entries)
+
+
+def _names(entries: Entries) -> Iterator[Placed]:
+    for machine in entries.machines.values():
+        yield from _leads(entries, "places", machine.place, ("machines", machine.key, "place"))
+        for number, yoke in enumerate(machine.yokes):
+            at: Path = ("machines", machine.key, "yokes", number)
+            yield from _leads(entries, "cylinders", yoke.cylinder, (*at, "cylinder"))
+            yield from _leads(entries, "gauges", yoke.gauge, (*at, "gauge"))
+    for gauge in entries.gauges.values():
+        yield from _leads(entries, "places", gauge.place, ("gauges", gauge.key, "place"))
+    for cylinder in entries.cylinders.values():
+        yield from _leads(entries, "gauges", cylinder.gauge, ("cylinders", cylinder.key, "gauge"))
+
+
+def _leads(entries: Entries, file: str, name: str | None, at: Path) -> Iterator[Placed]:
+    names: Collection[str] = getattr(entries, file)
+    if name is None or name in names or entries.is_broken(file, name):
+        return
+    wrong = f"{file}.yaml has no entry of this name"
+    allowed = ", ".join(names) or f"an entry of {file}.yaml"
+    yield at, Fault("E240", wrong, allowed=allowed, example=next(iter(names), ""), suggestion=nearest(name, names))
+
+
+def _yoke(entries: Entries, at: Path, yoke: Yoke) -> Iterator[Placed]:
+    cylinder = entries.cylinders.get(yoke.cylinder or "")
+    if cylinder is None:
+        return
+    if cylinder.valve == INTEGRAL:
+        wrong = "this cylinder has an integral valve: it hangs in no yoke"
+        yield at, Fault("E242", wrong, ("cylinder",), allowed="a cylinder with valve: pin-index")
+    if cylinder.gas != yoke.gas:
+        wrong = f"the yoke is for {yoke.gas}, the cylinder named holds {cylinder.gas}"
+        others = entries.cylinders.values()
+        fitting = [other.key for other in others if other.gas == yoke.gas and other.valve != INTEGRAL]
+        allowed = ", ".join(fitting) or f"a cylinder of {yoke.gas}"
+        meant = fitting[0] if len(fitting) == 1 else ""
+        yield at, Fault("E241", wrong, ("cylinder",), allowed=allowed, suggestion=meant)
+
+
+def _supplies(machine: Machine) -> Iterator[Placed]:
+    at: Path = ("machines", machine.key)
+    if not machine.used_without_pipeline and not machine.pipeline:
+        wrong = "the machine is not used without a pipeline, and no pipeline is given"
+        allowed = "used_without_pipeline: true, or a pipeline"
+        example = "pipeline: {oxygen: {low: 50 psi, high: 55 psi}}"
+        yield at, Fault("E248", wrong, ("used_without_pipeline",), allowed=allowed, example=example)
+    gas = machine.drive_gas
+    if gas and gas not in machine.pipeline and all(yoke.gas != gas or yoke.not_used for yoke in machine.yokes):
+        wrong = f"{gas} drives the ventilator, and the machine has neither a pipeline nor a yoke in use for it"
+        yield at, Fault("E249", wrong, ("drive", "gas"), allowed=f"a pipeline or a yoke of {gas}, or another drive gas")
+
+
+def _uses(entries: Entries) -> Iterator[Placed]:
+    filled = tuple(dict.fromkeys(cylinder.gas for cylinder in entries.cylinders.values()))
+    drive_gases = tuple(dict.fromkeys(machine.drive_gas for machine in entries.machines.values() if machine.drive_gas))
+    for use in entries.uses.values():
+        for gas, draws in use.draws.items():
+            at: Path = ("uses", use.key, "draws", gas)
+            if gas not in filled and not _any_broken(entries, "cylinders"):
+                wrong = f"no cylinder of cylinders.yaml holds {gas}"
+                allowed = ", ".join(filled) or "a gas of cylinders.yaml"
+                meant = nearest(gas, filled)
+                yield at, Fault("E246", wrong, on_key=True, allowed=allowed, suggestion=meant)
+            elif gas not in drive_gases and not _any_broken(entries, "machines"):
+                for number, draw in enumerate(draws):
+                    if draw.is_of_the_machine:
+                        wrong = f"no machine is driven by {gas}"
+                        allowed = ", ".join(drive_gases) or "fresh gas, leak, or a drive gas as a flow"
+                        yield at, Fault("E247", wrong, (number, "drive gas"), allowed=allowed)
+
+
+def _any_broken(entries: Entries, file: str) -> bool:
+    return any(broken == file for broken, _ in entries.broken)

@@ -1,0 +1,23 @@
+"""The list of Markdown extensions: one list, ours, used with and without the host."""
+
+from __future__ import annotations
+
+from typing import Any
+
+EXTENSIONS: tuple[str, ...] = (
+    "admonition",
+    "attr_list",
+    "def_list",
+    "fenced_code",
+    "tables",
+    "toc",
+    "pymdownx.details",
+)
+SETTINGS: dict[str, dict[str, Any]] = {"toc": {"title": "On this page"}}
+
+
+def to_html(text: str) -> str:
+    """Return Markdown as HTML with our extensions."""
+    from markdown import markdown
+
+    return str(markdown(text, extensions=list(EXTENSIONS), extension_configs=SETTINGS, output_format="html"))

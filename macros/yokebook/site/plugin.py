@@ -1,0 +1,80 @@
+"""The host's plugin: hands the worked pages to mkdocs and takes its HTML back. The work is done in `reference/`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import Files
+from mkdocs.structure.pages import Page
+
+from yokebook.errors import Problem
+from yokebook.pages import extensions
+from yokebook.pages.placing import place
+from yokebook.reference import report
+from yokebook.reference.whole import Reference, WorkedPage, work_out
+from yokebook.templates import folder as template_folder
+
+NUMBERS = "numbers"
+_UNWANTED = {"404.html", "sitemap.xml"}
+"""Pages of the host's that serve a web root alone, and dates that would differ between two builds of the same input."""
+
+
+class NoOptions(Config):  # type: ignore[no-untyped-call]  # mkdocs does not type its own subclassing
+    """The plugin's options: none, all is said in the department's data."""
+
+
+class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  # as above
+    """Renders the department's calls into the host's pages."""
+
+    reference: Reference | None = None
+
+    def on_config(self, config: MkDocsConfig, **_: Any) -> MkDocsConfig:
+        """Work the reference out, unless the build has done so, and give the host our extensions and templates."""
+        if self.reference is None:
+            self.reference = work_out(Path(config.config_file_path).parent)
+        if self.reference.problems.stops_the_build:
+            raise PluginError("\n" + report.as_text(self.reference.problems, self.reference.lines_of))
+        config.markdown_extensions = list(extensions.EXTENSIONS)
+        config.mdx_configs = {name: dict(settings) for name, settings in extensions.SETTINGS.items()}
+        config.theme.dirs.insert(0, str(template_folder() / "theme"))
+        config.theme.static_templates -= _UNWANTED
+        config.extra_css.append("assets/yokebook.css")
+        return config
+
+    def on_files(self, files: Files, **_: Any) -> Files:
+        """Keep the host from copying as a file what it no longer renders as a template."""
+        for file in [file for file in files if file.src_uri in _UNWANTED]:
+            files.remove(file)
+        return files
+
+    def on_page_markdown(self, _text: str, page: Page, **_: Any) -> str:
+        """Give the host a page's text with tokens in the place of calls."""
+        return self._worked(page).page.text
+
+    def on_page_content(self, html: str, page: Page, **_: Any) -> str:
+        """Put the results in the place of the tokens."""
+        worked = self._worked(page)
+        placed, problems = place(html, worked.pieces, worked.page.file)
+        self._refuse(problems)
+        return placed
+
+    def on_post_build(self, config: MkDocsConfig, **_: Any) -> None:
+        """Write the list of numbers of each page beside the pages."""
+        assert self.reference is not None
+        for name, text in self.reference.lists_of_numbers():
+            path = Path(config.site_dir) / NUMBERS / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8", newline="\n")
+
+    def _worked(self, page: Page) -> WorkedPage:
+        assert self.reference is not None
+        return self.reference.pages[page.file.src_uri]
+
+    def _refuse(self, problems: list[Problem]) -> None:
+        if problems and self.reference:
+            raise PluginError("\n" + report.as_text(problems, self.reference.lines_of))

@@ -1,0 +1,71 @@
+"""The demonstration department: no problem, and what a clinical engineer would look for in it."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from yokebook import gases
+from yokebook.data.department import Department
+from yokebook.data.load import load
+
+DATA = Path(__file__).parents[2] / "content" / "data"
+
+
+@pytest.fixture(scope="module")
+def demo() -> Department:
+    department, problems = load(DATA, "content/data")
+    assert [] == problems
+    assert department is not None
+    return department
+
+
+def test_each_entry_knows_its_name(demo: Department) -> None:
+    """An entry is handed on alone, and still says under which name it stands."""
+    for shelf in (demo.cylinders, demo.gauges, demo.machines, demo.uses, demo.places, demo.scales):
+        assert shelf
+        assert list(shelf) == [entry.key for entry in shelf.values()]
+
+
+def test_supplies_of_the_theatre_machine(demo: Department) -> None:
+    """Two oxygen yokes and one for nitrous oxide, regulated to 40 to 45 psi (common practice, no source)."""
+    yokes = demo.machines["theatre-1"].yokes
+    assert ["oxygen", "oxygen", "nitrous oxide"] == [yoke.gas for yoke in yokes]
+    for yoke in yokes:
+        assert yoke.regulated_pressure is not None
+        assert ("40\u00a0psi", "45\u00a0psi") == (yoke.regulated_pressure.low.text, yoke.regulated_pressure.high.text)
+
+
+def test_the_away_machine_has_two_oxygen_yokes_and_no_drive_gas(demo: Department) -> None:
+    """What lives without a pipeline has a second oxygen cylinder (common practice, no source)."""
+    machine = demo.machines["scanner-1"]
+    assert machine.used_without_pipeline
+    assert 2 == sum(yoke.gas == "oxygen" and yoke.not_used is None for yoke in machine.yokes)
+    assert "" == machine.drive_gas
+
+
+def test_dials_in_three_units(demo: Department) -> None:
+    """The demonstration shows dials in bar, in psi and in hundreds of kPa."""
+    assert {("bar", 1), ("psi", 1), ("kPa", 100)} == {
+        (gauge.unit.symbol, int(gauge.dial_multiplier)) for gauge in demo.gauges.values()
+    }
+
+
+def test_every_gas_that_a_yoke_may_be_for_has_a_pin_code(demo: Department) -> None:
+    """Each gas of the data has a code, so that no pin-indexed cylinder is without one."""
+    mixtures = (gases.oxygen_carbon_dioxide(0.05), gases.oxygen_helium(0.79))
+    assert set(gases.NAMES) == {gas.name for gas in (*gases.FIXED.values(), *mixtures)}
+    assert all(gas.pins for gas in (*gases.FIXED.values(), *mixtures))
+    assert all(cylinder.contents.pins for cylinder in demo.cylinders.values())
+
+
+def test_loading_is_quick_once_the_states_are_known(demo: Department) -> None:
+    """The whole of the data is read and checked within 0.15 s (best of five, so that a busy machine does not matter)."""
+    times = []
+    for _ in range(5):
+        begun = time.perf_counter()
+        load(DATA, "content/data")
+        times.append(time.perf_counter() - begun)
+    assert min(times) < 0.15

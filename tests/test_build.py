@@ -1,0 +1,159 @@
+"""Building the site: what comes out, and that a build that fails leaves the old site whole."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from demo_site import change, copy_demo
+
+
+def build(folder: Path, **environment: str) -> subprocess.CompletedProcess[str]:
+    """Build a department as its own process."""
+    return subprocess.run(
+        [sys.executable, "-m", "yokebook", "build"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+        encoding="utf-8",
+        env={**os.environ, **environment},
+    )
+
+
+def content_of(folder: Path) -> dict[str, bytes]:
+    """Return each file below a folder with its bytes."""
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The built demo, only read."""
+    folder = copy_demo(tmp_path_factory.mktemp("built") / "department")
+    result = build(folder)
+    assert 0 == result.returncode, result.stdout + result.stderr
+    assert result.stdout.endswith(f"Built. Open {folder / 'site' / 'index.html'} in a browser.\n")
+    return folder / "site"
+
+
+PAGE = "procedures/changing-a-cylinder"
+
+
+class Cells(HTMLParser):
+    """Gathers the texts of the cells of the page's first table of numbers."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.cells: list[str] = []
+        self.inside = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.inside = tag == "td"
+
+    def handle_data(self, data: str) -> None:
+        if self.inside:
+            self.cells.append(data)
+            self.inside = False
+
+
+def test_the_page_shows_what_its_list_of_numbers_says(site: Path) -> None:
+    """Each cell of the table stands in the list, in the same order, and the other way round."""
+    html = (site / PAGE / "index.html").read_text(encoding="utf-8")
+    table = re.search(r'<table class="yb-numbers">.*?</table>', html, re.DOTALL)
+    assert table is not None
+    reader = Cells()
+    reader.feed(table.group())
+    calls = json.loads((site / "numbers" / f"{PAGE}.json").read_text(encoding="utf-8"))["calls"]
+    shown = next(call["shown"] for call in calls if call["name"] == "reserve_table")
+    assert [cell for row in shown for cell in row] == reader.cells
+
+
+def test_no_call_and_no_token_is_left(site: Path) -> None:
+    """Every call has given way to its result, on every page and in the search index."""
+    for name, content in content_of(site).items():
+        if name.endswith((".html", ".json")):
+            assert b"yokebookcall" not in content, name
+            assert b"{{" not in content, name
+
+
+def test_the_departments_own_files_stay_at_home(site: Path) -> None:
+    """No byte of the data and no record of control reaches the output."""
+    names = content_of(site)
+    assert not [name for name in names if name.endswith((".yaml", ".yml", ".md"))]
+    assert not [name for name, content in names.items() if b"transfer_margin" in content]
+
+
+def test_nothing_dated_or_for_a_web_root_alone_is_made(site: Path) -> None:
+    """No sitemap and no page for links that lead nowhere."""
+    assert not {"sitemap.xml", "sitemap.xml.gz", "404.html"} & set(content_of(site))
+
+
+def test_a_mistake_leaves_the_old_site_whole(tmp_path: Path) -> None:
+    """An error in the data stops the build before anything is written."""
+    folder = copy_demo(tmp_path / "department")
+    build(folder)
+    before = content_of(folder / "site")
+    change(folder / "content/data/department.yaml", "keep_back: 10 bar", "keep_back: ten bar")
+    result = build(folder)
+    assert 1 == result.returncode
+    assert result.stdout.endswith("Nothing was built; the site that was there is as it was.\n")
+    assert before == content_of(folder / "site")
+
+
+def test_a_host_that_fails_leaves_the_old_site_whole(tmp_path: Path) -> None:
+    """A link that leads nowhere is found by the host in its strict build, after half of its work."""
+    folder = copy_demo(tmp_path / "department")
+    build(folder)
+    before = content_of(folder / "site")
+    change(folder / "content/pages/index.md", "procedures/changing-a-cylinder.md", "procedures/nowhere.md")
+    result = build(folder)
+    assert 1 == result.returncode
+    assert "E601, site not built" in result.stdout
+    assert "Traceback" not in result.stdout + result.stderr
+    assert before == content_of(folder / "site")
+    assert {"content", "mkdocs.yml", "site", ".yokebook"} >= {entry.name for entry in folder.iterdir()} - {
+        "site.partial"
+    }
+
+
+def test_the_same_department_gives_the_same_bytes(tmp_path: Path, site: Path) -> None:
+    """In another folder, time zone and with another hash seed."""
+    folder = copy_demo(tmp_path / "elsewhere" / "deep" / "department")
+    result = build(folder, TZ="Pacific/Auckland", PYTHONHASHSEED="4711", LC_ALL="C")
+    assert 0 == result.returncode, result.stdout + result.stderr
+    assert content_of(site) == content_of(folder / "site")
+
+
+def test_the_host_itself_refuses_a_department_with_mistakes(tmp_path: Path) -> None:
+    """Who runs mkdocs by hand gets the same report, and no site."""
+    folder = copy_demo(tmp_path / "department")
+    change(folder / "content/pages/index.md", "# Cylinders", "{{ department.keepback }}\n\n# Cylinders")
+    result = subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "--strict"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        encoding="utf-8",
+    )
+    assert 0 != result.returncode
+    assert "error E521, name that leads nowhere" in result.stdout + result.stderr
+    assert not (folder / "site").exists()
+
+
+def test_without_the_plugin_nothing_is_built(tmp_path: Path) -> None:
+    """A configuration that lost its line for the plugin would show calls as text."""
+    folder = copy_demo(tmp_path / "department")
+    change(folder / "mkdocs.yml", "  - yokebook\n", "")
+    result = build(folder)
+    assert 1 == result.returncode
+    assert "the list of plugins has no line - yokebook" in result.stdout
+    assert not (folder / "site").exists()

@@ -1,0 +1,151 @@
+"""The command line as a department uses it: reports, exit status, speed."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from demo_site import change, copy_demo
+
+
+def yokebook(*arguments: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """Run the program as its own process."""
+    return subprocess.run(
+        [sys.executable, "-m", "yokebook", *map(str, arguments)],
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        check=False,
+        encoding="utf-8",
+    )
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A demo that the tests only read."""
+    return copy_demo(tmp_path_factory.mktemp("demo") / "site")
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Path:
+    """A demo that a test may change."""
+    return copy_demo(tmp_path / "site")
+
+
+CALL = 'reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"])'
+
+
+def test_check_of_the_demo_is_clean(demo: Path) -> None:
+    """The demo department has no problem of any weight."""
+    result = yokebook("check", cwd=demo)
+    assert (0, "0 errors, 0 warnings, 0 notes.\n", "") == (result.returncode, result.stdout, result.stderr)
+
+
+def test_check_writes_nothing_but_its_store_of_gas_states(demo: Path) -> None:
+    """No page and no file of data is touched, and no site is made."""
+    yokebook("check", cwd=demo)
+    assert {".yokebook", "content", "mkdocs.yml"} == {entry.name for entry in demo.iterdir()}
+
+
+def test_check_tells_a_mistake_and_exits_1(own: Path) -> None:
+    """Where, what is written, what is wrong, what is allowed, an example."""
+    change(own / "content/data/cylinders.yaml", "water_capacity: 4.68 L", "water_capacity: 4,68 L")
+    result = yokebook("check", cwd=own)
+    assert 1 == result.returncode
+    assert result.stdout.startswith("content/data/cylinders.yaml, line ")
+    assert "error E102, decimal comma" in result.stdout
+    assert "2 errors, 0 warnings, 0 notes." in result.stdout
+    assert "Traceback" not in result.stdout + result.stderr
+
+
+def test_check_as_json(own: Path) -> None:
+    """The same problems for other programs, and each page with its digest."""
+    change(own / "content/data/gauges.yaml", "scale_interval: 10 bar", "scale_interval: 10")
+    report = json.loads(yokebook("check", "--format", "json", cwd=own).stdout)
+    problem = report["problems"][0]
+    assert ("content/data/gauges.yaml", "E104", "error", "missing unit", "10") == tuple(
+        problem[key] for key in ("file", "code", "level", "title", "written")
+    )
+    assert ["content/pages/index.md"] == [page["file"] for page in report["pages"]]
+    assert {"whole", "page", "calls", "files"} == set(report["pages"][0]["digest"])
+
+
+def test_the_department_may_lie_elsewhere(demo: Path, tmp_path: Path) -> None:
+    """--site names the folder of mkdocs.yml."""
+    assert 0 == yokebook("check", "--site", demo, cwd=tmp_path).returncode
+
+
+@pytest.mark.parametrize(
+    "arguments", [["check"], ["build"], ["try", CALL], ["check", "--site", "nowhere"], ["chekc"], ["try"]]
+)
+def test_wrong_use_exits_2(arguments: list[str], tmp_path: Path) -> None:
+    """No department here, a folder that is not there, an unknown command, a missing argument."""
+    result = yokebook(*arguments, cwd=tmp_path)
+    assert 2 == result.returncode
+    assert "Traceback" not in result.stderr
+
+
+def test_try_prints_a_call(demo: Path) -> None:
+    """The table as a reader reads it, greediest use first."""
+    result = yokebook("try", f"{{{{ {CALL} }}}}", cwd=demo)
+    assert 0 == result.returncode, result.stderr
+    lines = result.stdout.splitlines()
+    assert lines[0].startswith("At least how long one cylinder of oxygen lasts")
+    assert "Reading (bar)  Ventilator: up to 10.1" in result.stdout.replace("\u00a0", " ")
+
+
+def test_try_as_json_is_the_calls_part_of_the_list_of_numbers(demo: Path) -> None:
+    """Rows × columns of what is shown, of values and of nominal values."""
+    numbers = json.loads(yokebook("try", "--format", "json", CALL, cwd=demo).stdout)
+    assert ("reserve_table", "min", "down") == (numbers["name"], numbers["unit"], numbers["rounding"])
+    shape = [len(numbers["rows"]), len(numbers["columns"])]
+    assert [shape] * 3 == [[len(numbers[key]), len(numbers[key][0])] for key in ("shown", "value", "nominal")]
+    assert 'cylinders["oxygen-e"].water_capacity' in numbers["keys"]
+
+
+@pytest.mark.parametrize(
+    ("call", "code", "column"),
+    [
+        ("reserve_tabel(cylinder=3)", "E520", 1),
+        ("{{ a + b }}", "E501", 6),
+        ('reserve_table(cylinder="x", flows=["2 L/min"])', "E521", 24),
+    ],
+)
+def test_try_tells_a_mistake_in_what_was_typed(call: str, code: str, column: int, demo: Path) -> None:
+    """The place is that in the call as it was typed, and the line is shown with its mark."""
+    result = yokebook("try", call, cwd=demo)
+    assert 1 == result.returncode
+    assert result.stdout.startswith(f"the call, line 1, column {column}: error {code}")
+    assert f"  1 | {call}\n" in result.stdout
+
+
+def test_help_comes_at_once(demo: Path) -> None:
+    """--help takes less than 0.3 s: nothing heavy is imported for it. The best of three, since other work may run."""
+    took = []
+    for _ in range(3):
+        start = time.perf_counter()
+        assert 0 == yokebook("--help", cwd=demo).returncode
+        took.append(time.perf_counter() - start)
+    assert min(took) < 0.3
+
+
+def test_a_warm_check_takes_less_than_a_second_and_never_starts_the_gas_library(demo: Path) -> None:
+    """With the states of an earlier run at hand CoolProp is not imported. The best of three."""
+    yokebook("check", cwd=demo)
+    took = []
+    for _ in range(3):
+        start = time.perf_counter()
+        yokebook("check", cwd=demo)
+        took.append(time.perf_counter() - start)
+    assert min(took) < 1.0
+    script = (
+        "import sys; from pathlib import Path; from yokebook.reference.whole import work_out; work_out(Path('.'));"
+        "print('CoolProp' in sys.modules)"
+    )
+    result = subprocess.run([sys.executable, "-c", script], cwd=demo, capture_output=True, text=True, check=True)
+    assert "False\n" == result.stdout

@@ -1,0 +1,79 @@
+"""The code itself: linted, formatted, typed, and its types seen to stop a mix-up."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import inspect
+import pkgutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import yokebook
+from demo_site import ROOT
+
+MODULES = sorted(
+    info.name for info in pkgutil.walk_packages(yokebook.__path__, "yokebook.") if not info.name.endswith("__main__")
+)
+
+
+@pytest.mark.parametrize(
+    "command", [["check", "--no-cache"], ["format", "--check", "--no-cache"]], ids=["rules", "format"]
+)
+def test_the_code_is_clean(command: list[str]) -> None:
+    """Ruff has nothing to say."""
+    result = subprocess.run(
+        [sys.executable, "-m", "ruff", *command, "."], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert 0 == result.returncode, result.stdout + result.stderr
+
+
+def mypy(folder: Path, *targets: str) -> str:
+    """Return what the type checker says of some files."""
+    command = [sys.executable, "-m", "mypy", "--config-file", str(ROOT / "pyproject.toml"), "--cache-dir", str(folder)]
+    return subprocess.run([*command, *targets], cwd=ROOT, capture_output=True, text=True, check=False).stdout
+
+
+def test_the_types_hold_and_stop_a_mix_up(tmp_path: Path) -> None:
+    """The package is typed without a gap; gauge for absolute and a temperature for a difference are refused."""
+    assert mypy(tmp_path / "cache", "--package", "yokebook").startswith("Success")
+    planted = tmp_path / "planted.py"
+    planted.write_text(
+        "from yokebook.quantities import AbsolutePa, CubicMetres, DifferencePa, GasCubicMetres, GaugePa, Kelvin\n"
+        "from yokebook.quantities import KelvinDifference\n"
+        "def need(a: AbsolutePa, d: DifferencePa, k: KelvinDifference, w: CubicMetres) -> None: ...\n"
+        "need(GaugePa(1.0), DifferencePa(1.0), KelvinDifference(1.0), CubicMetres(1.0))\n"
+        "need(AbsolutePa(1.0), GaugePa(1.0), KelvinDifference(1.0), CubicMetres(1.0))\n"
+        "need(AbsolutePa(1.0), DifferencePa(1.0), Kelvin(1.0), CubicMetres(1.0))\n"
+        "need(AbsolutePa(1.0), DifferencePa(1.0), KelvinDifference(1.0), GasCubicMetres(1.0))\n",
+        encoding="utf-8",
+    )
+    report = mypy(tmp_path / "cache", str(planted))
+    assert [4, 5, 6, 7] == [int(line.split(":")[1]) for line in report.splitlines() if "error:" in line], report
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_examples_in_docstrings_hold(module: str) -> None:
+    """Each worked example gives what stands under it."""
+    assert 0 == doctest.testmod(importlib.import_module(module)).failed
+
+
+def test_every_formula_has_its_worked_example() -> None:
+    """A public function of physics without an example in its docstring is not signed off."""
+    lacking = []
+    for name in MODULES:
+        if name.startswith("yokebook.physics."):
+            module = importlib.import_module(name)
+            for member, value in vars(module).items():
+                public = inspect.isfunction(inspect.unwrap(value)) if callable(value) else False
+                if (
+                    public
+                    and value.__module__ == name
+                    and not member.startswith("_")
+                    and ">>>" not in (value.__doc__ or "")
+                ):
+                    lacking.append(f"{name}.{member}")
+    assert [] == lacking

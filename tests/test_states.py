@@ -1,0 +1,63 @@
+"""The store of gas states: exact, versioned, and never trusted where it is damaged."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from yokebook.physics import realgas
+from yokebook.reference import states
+
+STORE = Path(".yokebook") / "gas-states.json"
+
+
+@pytest.fixture
+def memo(monkeypatch: pytest.MonkeyPatch) -> dict[str, float]:
+    """An empty memory of states for one test."""
+    memory: dict[str, float] = {"density|a": 0.1 + 0.2}
+    monkeypatch.setattr(realgas, "_memo", memory)
+    return memory
+
+
+def test_states_come_back_to_the_last_bit(memo: dict[str, float], tmp_path: Path) -> None:
+    """What one run has worked out the next one knows exactly."""
+    states.save(tmp_path, 0)
+    memo.clear()
+    assert 1 == states.load(tmp_path)
+    assert {"density|a": 0.1 + 0.2} == memo
+
+
+def test_nothing_new_is_not_written(memo: dict[str, float], tmp_path: Path) -> None:
+    """A run that has learnt nothing leaves the file alone."""
+    states.save(tmp_path, 1)
+    assert not (tmp_path / STORE).exists()
+
+
+@pytest.mark.parametrize("damage", ["changed value", "other version", "cut off", "no object", "not finite"])
+def test_a_store_that_is_not_sound_counts_as_none(
+    damage: str, memo: dict[str, float], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A changed number, another version of the library, half a file: worked out anew, never believed."""
+    states.save(tmp_path, 0)
+    text = (tmp_path / STORE).read_text(encoding="utf-8")
+    damaged = {
+        "changed value": text.replace("0.30000000000000004", "0.31"),
+        "other version": text,
+        "cut off": text[:-5],
+        "no object": json.dumps([1, 2]),
+        "not finite": text.replace("0.30000000000000004", "NaN"),
+    }[damage]
+    (tmp_path / STORE).write_text(damaged, encoding="utf-8")
+    if damage == "other version":
+        monkeypatch.setattr(realgas, "version", lambda: "0.0.0")
+    memo.clear()
+    assert 0 == states.load(tmp_path)
+
+
+def test_a_folder_that_cannot_be_written_is_left_alone(memo: dict[str, float], tmp_path: Path) -> None:
+    """A department on a read-only share is checked all the same."""
+    (tmp_path / ".yokebook").write_text("a file in the place of the folder", encoding="utf-8")
+    states.save(tmp_path, 0)
+    assert (tmp_path / ".yokebook").is_file()
