@@ -199,7 +199,13 @@ class OutOfRange(ValueError):
     """
 
     def __init__(
-        self, quantity: str, value: float, unit: str, *, low: float | None = None, high: float | None = None,
+        self,
+        quantity: str,
+        value: float,
+        unit: str,
+        *,
+        low: float | None = None,
+        high: float | None = None,
         reason: str = "",
     ) -> None:
         self.quantity = quantity

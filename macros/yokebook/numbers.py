@@ -37,11 +37,14 @@ def significant(value: float | Decimal) -> Decimal:
 
 @dataclass(frozen=True)
 class Shown:
-    """One cell as shown, with the value behind the text (rounded, in the unit of its call) and the nominal value."""
+    """One cell as shown, with the value behind the text (rounded, in the unit of its call) and the nominal value.
+
+    A word has neither.
+    """
 
     text: str
-    value: Decimal
-    nominal: Decimal
+    value: Decimal | None = None
+    nominal: Decimal | None = None
 
 
 def whole_minutes_down(seconds: float) -> int:
@@ -85,16 +88,21 @@ def duration_down(at_least_s: float, nominal_s: float) -> Shown:
 
 @dataclass(frozen=True)
 class CallNumbers:
-    """What one call shows, grouped as the reader finds it; `shown`, `value` and `nominal` are rows × columns."""
+    """What one call shows, grouped as the reader finds it; `cells` are rows × columns.
+
+    `unit` and `rounding` hold for all cells, or are given for each column. `texts` is what stands around the cells: no
+    number stands in any call's HTML that its list lacks.
+    """
 
     name: str
     arguments: Mapping[str, Any]
     rows: Sequence[str]
     columns: Sequence[str]
     cells: Sequence[Sequence[Shown]]
-    unit: str
-    rounding: str
-    keys: Sequence[str] = field(default_factory=tuple)
+    unit: str | Sequence[str]
+    rounding: str | Sequence[str]
+    keys: Sequence[str] = ()
+    texts: Mapping[str, Any] = field(default_factory=dict)
 
     def as_plain(self) -> dict[str, Any]:
         """Return the call as plain lists and texts, in the order in which it is written."""
@@ -106,19 +114,20 @@ class CallNumbers:
             "shown": [[cell.text for cell in row] for row in self.cells],
             "value": [[decimal_text(cell.value) for cell in row] for row in self.cells],
             "nominal": [[decimal_text(cell.nominal) for cell in row] for row in self.cells],
-            "unit": self.unit,
-            "rounding": self.rounding,
+            "unit": self.unit if isinstance(self.unit, str) else list(self.unit),
+            "rounding": self.rounding if isinstance(self.rounding, str) else list(self.rounding),
             "keys": sorted(set(self.keys)),
+            "texts": dict(self.texts),
         }
 
 
-def decimal_text(number: Decimal) -> str:
-    """Return a Decimal in plain digits.
+def decimal_text(number: Decimal | None) -> str | None:
+    """Return a Decimal in plain digits, None for a word.
 
     >>> decimal_text(Decimal("1.5E+3"))
     '1500'
     """
-    return f"{number:f}"
+    return None if number is None else f"{number:f}"
 
 
 def page_json(calls: Sequence[CallNumbers]) -> str:

@@ -62,7 +62,7 @@ def test_every_gas_that_a_yoke_may_be_for_has_a_pin_code(demo: Department) -> No
 
 
 def test_loading_is_quick_once_the_states_are_known(demo: Department) -> None:
-    """The whole of the data is read and checked within 0.15 s (best of five, so that a busy machine does not matter)."""
+    """The whole of the data is read and checked within 0.15 s (best of five, for a busy machine does not matter)."""
     times = []
     for _ in range(5):
         begun = time.perf_counter()

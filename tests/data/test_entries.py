@@ -1,4 +1,4 @@
-"""Single entries of the data: what each field takes and refuses, beyond the mistakes that have a folder of their own."""
+"""Single entries of the data: what each field takes and refuses, beyond the mistakes that have their own folder."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from yokebook import units, yamlfile
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Entries
 from yokebook.data.entry import Entry
-from yokebook.data.faults import Fault, range_fault
+from yokebook.data.faults import BROKEN, Fault, StillBrokenError, range_fault
 from yokebook.data.gauges import Gauge
 from yokebook.data.machines import Drive, Machine
 from yokebook.data.places import Place
@@ -22,7 +22,8 @@ from yokebook.data.uses import Use
 from yokebook.errors import Level, OutOfRange, Problem
 
 OXYGEN_HELIUM = (
-    "{gas: oxygen/helium, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, fractions: %s}"
+    "{gas: oxygen/helium, valve: pin-index, water_capacity: 2 L, "
+    "filling: {pressure: 137 bar, at: 15 °C}, fractions: %s}"
 )
 YOKES = "place: theatre, used_without_pipeline: true, standing_draw: 0 L/min, yokes: []"
 SETTINGS = (
@@ -47,20 +48,21 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
     [
         (Cylinder, "", "E204", (), "nothing stands behind the key"),
         (Cylinder, "oxygen", "E203", (), "keys and values are wanted for a cylinder"),
-        (Cylinder, "{gas: nitrous oxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 0.75}, tare: 5 kg}", "E202",
-         ("tare_includes",),
+        (Cylinder, "{gas: nitrous oxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 0.75}, tare: 5 kg}",
+         "E202", ("tare_includes",),
          "tare_includes is missing: a tare tells nothing unless it is known what was weighed with it"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
                    "tare_includes: valve}", "E202", ("tare",),
          "tare is missing (the weight of the empty cylinder): tare_includes is given"),
-        (Cylinder, "{gas: oxygen, valve: integral, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}}", "E202",
-         ("gauge",),
+        (Cylinder, "{gas: oxygen, valve: integral, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}}",
+         "E202", ("gauge",),
          "gauge is missing (the entry of gauges.yaml): a cylinder with an integral valve carries its own gauge"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar}}", "E202",
          ("filling", "at"), "at is missing: a compressed gas is filled to a pressure at a temperature"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 x, filling: {pressure: 137 bar, at: 15 °C}}", "E105",
-         ("water_capacity",), "x is not a unit that is read here"),
-        (Cylinder, "{gas: oxygen, country: UK, valve: pin-index, water_capacity: 2 L, filling: {pressure: 9 bar, at: 9 °C}}",
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 x, filling: {pressure: 137 bar, at: 15 °C}}",
+         "E105", ("water_capacity",), "x is not a unit that is read here"),
+        (Cylinder, "{gas: oxygen, country: UK, valve: pin-index, water_capacity: 2 L, "
+                   "filling: {pressure: 9 bar, at: 9 °C}}",
          "E214", ("country",),
          "country is given without size; a size letter means one water capacity here and another there"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
@@ -79,8 +81,8 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
          ("unit",), "this is not a unit of pressure that a dial is read in here"),
         (Gauge, "{unit: bar, span: {low: 250 bar, high: 0 bar}, scale_interval: 10 bar, accuracy: unknown}", "E212",
          ("span", "high"), "the dial's span ends at 0\u00a0bar and begins at 250\u00a0bar"),
-        (Gauge, "{unit: bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: {of_span: 4 %}}", "E202",
-         ("accuracy", "of_reading"),
+        (Gauge, "{unit: bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: {of_span: 4 %}}",
+         "E202", ("accuracy", "of_reading"),
          "of_reading is missing: a possible error in per cent is of_span and of_reading together"),
         (Gauge, "{unit: bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: {}}", "E221",
          ("accuracy",), "no accuracy is stated"),
@@ -95,10 +97,12 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
          "high is missing (the most that it takes): the ventilator is driven by gas"),
         (Drive, "{gas: oxygen, usual: 6 L/min, high: 5 L/min}", "E212", ("high",),
          "high (5\u00a0L/min) lies below usual (6\u00a0L/min)"),
-        (Machine, "{%s, drive: {gas: none}, indicator: }" % YOKES, "E204", ("indicator",), "nothing stands behind the key"),
+        (Machine, "{" + YOKES + ", drive: {gas: none}, indicator: }", "E204", ("indicator",),
+         "nothing stands behind the key"),
         (Machine, "{place: t, used_without_pipeline: true, standing_draw: 0 L/min, drive: {gas: none}, "
                   "yokes: [{gas: oxygen, cylinder: oxygen-e}]}", "E202", ("yokes", 0, "gauge"),
-         "gauge is missing (the entry of gauges.yaml): the yoke is in use; one that is not says not_used with the reason"),
+         "gauge is missing (the entry of gauges.yaml): the yoke is in use; "
+         "one that is not says not_used with the reason"),
         (Place, "{temperature: {low: 20 °C, usual: 16 °C, high: 26 °C}}", "E212", ("temperature", "usual"),
          "usual (16\u00a0°C) lies below low (20\u00a0°C)"),
         (Use, "{title: '', draws: {oxygen: [{leak: 1 L/min}]}}", "E204", ("title",), "nothing stands behind the key"),
@@ -114,7 +118,8 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
          "no number stands at the start; a percentage is a number and its unit"),
         (Settings, SETTINGS % ("1 %", "1 year", "{a: b}"), "E213", (),
          "neither ambient_pressure nor altitude is given, so a gauge pressure has nothing to count from"),
-        (Settings, SETTINGS % ("1 %", "1 year", "{}, altitude: 0 m"), "E203", ("roles",), "at least one is wanted here"),
+        (Settings, SETTINGS % ("1 %", "1 year", "{}, altitude: 0 m"), "E203", ("roles",),
+         "at least one is wanted here"),
     ],
 )  # fmt: skip
 def test_what_a_field_refuses(model: type[Entry], text: str, code: str, at: tuple[str | int, ...], wrong: str) -> None:
@@ -145,9 +150,18 @@ def test_no_fault_is_built_on_a_fault() -> None:
     assert ["E104", "E104"] == [code for code, _, _ in faults(Cylinder, text)]
 
 
+def test_nothing_can_be_told_from_a_broken_value() -> None:
+    """Whatever a check asks of it ends the check; to Python itself it is an object like any other."""
+    for ask in (lambda: BROKEN.si, lambda: BROKEN < 1, lambda: list(BROKEN), lambda: "a" in BROKEN, lambda: BROKEN[0]):
+        with pytest.raises(StillBrokenError):
+            ask()
+    assert not hasattr(BROKEN, "__wrapped__")
+
+
 def test_a_misspelt_key_is_one_fault_not_two() -> None:
     """The key that was surely meant is not also said to be missing, and one that is there is not meant."""
-    assert [("E201", ("usualy",))] == [(code, at) for code, at, _ in faults(Drive, "{gas: oxygen, usualy: 1 L/min, high: 2 L/min}")]
+    misspelt = "{gas: oxygen, usualy: 1 L/min, high: 2 L/min}"
+    assert [("E201", ("usualy",))] == [(code, at) for code, at, _ in faults(Drive, misspelt)]
     assert [("E201", ("gass",))] == [(code, at) for code, at, _ in faults(Drive, "{gas: none, gass: none}")]
 
 
@@ -155,7 +169,10 @@ def test_values_are_quantities_of_their_kinds() -> None:
     """What is read is a quantity that knows its unit, or a plain number where there is no unit."""
     gauge, found = read(
         Gauge,
-        node("{unit: kgf/cm2, span: {low: 0 kgf/cm2, high: 250 kgf/cm²}, scale_interval: 10 kgf/cm², accuracy: {class: 1}}"),
+        node(
+            "{unit: kgf/cm2, span: {low: 0 kgf/cm2, high: 250 kgf/cm²}, scale_interval: 10 kgf/cm², "
+            "accuracy: {class: 1}}"
+        ),
         "old-dial",
     )
     assert [] == found
@@ -169,7 +186,7 @@ def test_values_are_quantities_of_their_kinds() -> None:
 
 
 def test_mixtures_carry_their_fractions_to_the_gas() -> None:
-    """The fractions decide composition and pin code (ISO 407 as tabulated in an encyclopaedia: 2-4 up to 80 % helium)."""
+    """The fractions decide composition and pin code (2-4 up to 80 % helium: ISO 407, from an encyclopaedia's table)."""
     heliox, _ = read(Cylinder, node(OXYGEN_HELIUM % "{oxygen: 21 %, helium: 79 %}"))
     assert heliox is not None
     assert (("oxygen", 0.20999999999999996), ("helium", 0.79)) == heliox.contents.composition
@@ -182,7 +199,8 @@ def test_mixtures_carry_their_fractions_to_the_gas() -> None:
 
 def test_draws_say_their_flow_or_that_the_machine_does() -> None:
     """A drive gas may be a flow of its own, for a ventilator that is no machine's."""
-    use, _ = read(Use, node("{title: x, draws: {oxygen: [{leak: 1 L/min}, {drive gas: 7 L/min}, {drive gas: of the machine}]}}"))
+    draws = "[{leak: 1 L/min}, {drive gas: 7 L/min}, {drive gas: of the machine}]"
+    use, _ = read(Use, node("{title: x, draws: {oxygen: " + draws + "}}"))
     assert use is not None
     leak, drive, machine = use.draws["oxygen"]
     assert ("1\u00a0L/min", "7\u00a0L/min") == tuple(draw.flow.text for draw in (leak, drive) if draw.flow)
@@ -192,7 +210,7 @@ def test_draws_say_their_flow_or_that_the_machine_does() -> None:
 
 def test_models_are_frozen_and_answers_are_none_by_default() -> None:
     """Nothing of the data changes once it is read."""
-    machine, _ = read(Machine, node("{%s, drive: {gas: none}}" % YOKES))
+    machine, _ = read(Machine, node("{" + YOKES + ", drive: {gas: none}}"))
     assert machine is not None
     with pytest.raises(ValueError, match="frozen"):
         machine.place = "elsewhere"  # type: ignore[misc]  # that it is refused is what is tested
@@ -201,7 +219,8 @@ def test_models_are_frozen_and_answers_are_none_by_default() -> None:
 
 def test_a_base_address_ends_with_a_slash() -> None:
     """Addresses below it can be put behind it."""
-    settings, found = read(Settings, node(SETTINGS % ("1 %", "2 years", "{a: b}, altitude: 0 m, base_url: 'https://a.example'")))
+    last = "{a: b}, altitude: 0 m, base_url: 'https://a.example'"
+    settings, found = read(Settings, node(SETTINGS % ("1 %", "2 years", last)))
     assert [] == found
     assert settings is not None
     assert "https://a.example/" == settings.base_url
@@ -225,9 +244,8 @@ def test_faults_found_later_become_problems_of_a_tree() -> None:
     """Whoever finds a fault after reading places it by the path from the root."""
     tree = yamlfile.read("uses: [a, b]\n", "page.md", first_line=4)
     fault = Fault("E240", "no such use", ("uses", 1), allowed="c", example="c")
-    assert [Problem("page.md", 4, 11, Level.ERROR, "E240", "no such use", written="b", allowed="c", example="c")] == to_problems(
-        [fault], tree, "page.md"
-    )
+    problem = Problem("page.md", 4, 11, Level.ERROR, "E240", "no such use", written="b", allowed="c", example="c")
+    assert [problem] == to_problems([fault], tree, "page.md")
 
 
 @pytest.mark.parametrize(

@@ -120,7 +120,8 @@ def test_no_folder_is_told_file_by_file(tmp_path: Path) -> None:
     """A folder that is not there lacks each of the files that are needed."""
     department, problems = loaded(tmp_path / "nowhere")
     assert department is None
-    assert [f"data/{name}" for name in (CYLINDERS, DEPARTMENT, GAUGES, MACHINES, PLACES)] == [file for file, *_ in problems]
+    needed = (CYLINDERS, DEPARTMENT, GAUGES, MACHINES, PLACES)
+    assert [f"data/{name}" for name in needed] == [file for file, *_ in problems]
 
 
 def test_a_folder_in_the_place_of_a_file_is_told(data: Path) -> None:

@@ -60,7 +60,8 @@ def test_an_accuracy_that_is_not_known_says_so(demo: Department) -> None:
 @pytest.mark.parametrize(
     ("path", "wrong", "allowed", "example", "suggestion"),
     [
-        ((), "no key is given", "department, cylinders, gauges, machines, uses, places, scales", "department.keep_back", ""),
+        ((), "no key is given", "department, cylinders, gauges, machines, uses, places, scales",
+         "department.keep_back", ""),
         (("cylindres",), "the department's data has no cylindres",
          "department, cylinders, gauges, machines, uses, places, scales", "cylinders", "cylinders"),
         (("cylinders", "oxigen-e", "tare"), "cylinders has no oxigen-e",
@@ -71,12 +72,12 @@ def test_an_accuracy_that_is_not_known_says_so(demo: Department) -> None:
          'cylinders["oxygen-e"].filling.pressure', ""),
         (("cylinders", "oxygen-e", "tare"), 'cylinders["oxygen-e"].tare is not given in the department\'s data',
          "a key that is given", "", ""),
-        (("department", "keep_back", "bar"), "department.keep_back has no parts, so bar leads nowhere", "department.keep_back",
-         "", ""),
+        (("department", "keep_back", "bar"), "department.keep_back has no parts, so bar leads nowhere",
+         "department.keep_back", "", ""),
         (("machines", "theatre-1", "yokes", 9, "gas"), 'machines["theatre-1"].yokes has no 9', "0, 1, 2",
          'machines["theatre-1"].yokes[0]', ""),
-        (("machines", "scanner-1", "pipeline"), 'machines["scanner-1"].pipeline holds no value', "a key that is given", "",
-         ""),
+        (("machines", "scanner-1", "pipeline"), 'machines["scanner-1"].pipeline holds no value',
+         "a key that is given", "", ""),
     ],
 )  # fmt: skip
 def test_a_key_that_leads_nowhere_is_told(

@@ -15,7 +15,7 @@ def placed(text: str, *, is_block: bool) -> tuple[str, list[str]]:
     """Return the HTML of a page with one call, and what its problems say."""
     found, problems = scan(text, "p.md", first_line=1)
     assert not problems
-    pieces = [Piece(TABLE if is_block else "10 bar", is_block, call.line, call.column, "f") for call in found.calls]
+    pieces = [Piece(TABLE if is_block else "10 bar", is_block, "", call.line, call.column, "f") for call in found.calls]
     html, problems = place(to_html(found.text), pieces, "p.md")
     return html, [problem.wrong for problem in problems]
 
@@ -81,6 +81,6 @@ def test_a_call_that_markdown_drops_is_told() -> None:
 def test_a_second_call_is_not_found_inside_the_first() -> None:
     """What a call gives is never searched for tokens."""
     found, _ = scan("{{ f() }}\n\n{{ g() }}", "p.md", first_line=1)
-    pieces = [Piece("yokebookcallaaabq", False, 1, 1, "f"), Piece("second", False, 3, 1, "g")]
+    pieces = [Piece("yokebookcallaaabq", False, "", 1, 1, "f"), Piece("second", False, "", 3, 1, "g")]
     html, problems = place(to_html(found.text), pieces, "p.md")
     assert ("<p>yokebookcallaaabq</p>\n<p>second</p>", []) == (html, problems)

@@ -91,8 +91,9 @@ def test_fifty_fifty_takes_the_lowest_model() -> None:
     fifteen = Range.exactly(Kelvin(288.15))
     exact = Cylinder(FIFTY_FIFTY, Range.exactly(CubicMetres(0.001)), fifteen, GaugePa(0.0), AMBIENT)
     full = Reading(GaugePa(137e5), no_error)
-    lowest = contents.usable(FIFTY_FIFTY, CubicMetres(0.001), full.shown, GaugePa(0.0), Kelvin(288.15), AMBIENT,
-                             Model.LORENTZ_BERTHELOT)
+    lowest = contents.usable(
+        FIFTY_FIFTY, CubicMetres(0.001), full.shown, GaugePa(0.0), Kelvin(288.15), AMBIENT, Model.LORENTZ_BERTHELOT
+    )
     assert lowest == bounds.least_usable(exact, full)
     assert lowest < bounds.nominal_usable(exact, full.shown)
 
@@ -107,8 +108,9 @@ def test_threshold_is_where_the_least_duration_is_the_time() -> None:
 def test_threshold_beyond_the_dial_is_refused() -> None:
     """Where no reading of the dial assures the time, there is no threshold."""
     with pytest.raises(OutOfRange, match="No reading of this dial assures that pressure"):
-        bounds.highest_threshold(CYLINDER, ClassError(Dial(GaugePa(0.0), GaugePa(100e5)), 2.5),
-                                 Dial(GaugePa(0.0), GaugePa(100e5)), USE, HOUR)
+        bounds.highest_threshold(
+            CYLINDER, ClassError(Dial(GaugePa(0.0), GaugePa(100e5)), 2.5), Dial(GaugePa(0.0), GaugePa(100e5)), USE, HOUR
+        )
 
 
 def test_cylinders_in_turn_add_up() -> None:
@@ -140,9 +142,13 @@ def test_no_worst_corner_where_nothing_may_be_left() -> None:
     assert bounds.worst_corner(CYLINDER, Reading(GaugePa(16e5), ERROR), USE) is None
 
 
-@pytest.mark.parametrize(("cylinders", "count"), [
-    ([], 0), ([(CYLINDER, FULL), (replace(CYLINDER, gas=AIR), FULL)], 2),
-])
+@pytest.mark.parametrize(
+    ("cylinders", "count"),
+    [
+        ([], 0),
+        ([(CYLINDER, FULL), (replace(CYLINDER, gas=AIR), FULL)], 2),
+    ],
+)
 def test_cylinders_in_turn_are_of_one_gas(cylinders: list[tuple[Cylinder, Reading]], count: int) -> None:
     """No cylinder, or cylinders of two gases, is a programming error."""
     with pytest.raises(ValueError, match=f"cylinders in turn are of one gas, not of {count}"):
@@ -197,25 +203,40 @@ def test_models_are_not_mixed() -> None:
     cylinder = replace(CYLINDER, gas=FIFTY_FIFTY)
     own = []
     for model in realgas.models(FIFTY_FIFTY):
-        usable = contents.usable(FIFTY_FIFTY, cylinder.water_capacity.low, FULL.lowest, cylinder.keep_back, PLACE.high,
-                                 AMBIENT, model, PLACE.low)
+        usable = contents.usable(
+            FIFTY_FIFTY,
+            cylinder.water_capacity.low,
+            FULL.lowest,
+            cylinder.keep_back,
+            PLACE.high,
+            AMBIENT,
+            model,
+            PLACE.low,
+        )
         own.append(usable / reserve.amount_rate(FIFTY_FIFTY, USE.highest, CONDITION, model))
     assert min(own) == pytest.approx(bounds.least_duration(cylinder, FULL, USE), rel=1e-12)
 
 
-@pytest.mark.parametrize(("call", "message"), [
-    (lambda: Range(2.0, 1.0, 3.0), "nominal value 1.0 SI: allowed 2.0 to 3.0."),
-    (lambda: Range(2.0, 2.0, 1.0), "low end 2.0 SI: allowed None to 1.0."),
-    (lambda: Range(math.nan, 2.0, 3.0), "low end nan SI: allowed None to 3.0. Not a finite number."),
-    (lambda: Range(1.0, 2.0, math.inf), "high end inf SI: allowed 1.0 to None. Not a finite number."),
-    (lambda: Range.about(1.0, 1.0), "tolerance 1.0 : allowed None to 1.0."),
-    (lambda: Range.about(1.0, -0.1), "tolerance -0.1 : allowed 0.0 to None."),
-    (lambda: Range.about(-1.0, 0.1), "nominal value -1.0 SI: allowed 0.0 to None."),
-    (lambda: replace(BAG, fresh_gas=per_minute(0.0)).highest,
-     "draw 0.0 m3/s: allowed 0.0 to None. A use that draws nothing has no duration."),
-    (lambda: bounds.least_usable(CYLINDER, Reading(GaugePa(251e5), ERROR)),
-     "reading 25100000.0 Pa: allowed 0.0 to 25000000.0. The dial ends there."),
-])
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: Range(2.0, 1.0, 3.0), "nominal value 1.0 SI: allowed 2.0 to 3.0."),
+        (lambda: Range(2.0, 2.0, 1.0), "low end 2.0 SI: allowed None to 1.0."),
+        (lambda: Range(math.nan, 2.0, 3.0), "low end nan SI: allowed None to 3.0. Not a finite number."),
+        (lambda: Range(1.0, 2.0, math.inf), "high end inf SI: allowed 1.0 to None. Not a finite number."),
+        (lambda: Range.about(1.0, 1.0), "tolerance 1.0 : allowed None to 1.0."),
+        (lambda: Range.about(1.0, -0.1), "tolerance -0.1 : allowed 0.0 to None."),
+        (lambda: Range.about(-1.0, 0.1), "nominal value -1.0 SI: allowed 0.0 to None."),
+        (
+            lambda: replace(BAG, fresh_gas=per_minute(0.0)).highest,
+            "draw 0.0 m3/s: allowed 0.0 to None. A use that draws nothing has no duration.",
+        ),
+        (
+            lambda: bounds.least_usable(CYLINDER, Reading(GaugePa(251e5), ERROR)),
+            "reading 25100000.0 Pa: allowed 0.0 to 25000000.0. The dial ends there.",
+        ),
+    ],
+)
 def test_impossible_input_is_an_error(call: Callable[[], object], message: str) -> None:
     """Ends out of order, shares that are none, a draw of nothing and a reading off the dial are refused."""
     with pytest.raises(OutOfRange) as raised:

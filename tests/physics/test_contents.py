@@ -97,32 +97,65 @@ def test_reading_with_liquid_left_is_refused() -> None:
         contents.reading_of(NITROUS_OXIDE, E_SIZE, Moles(40.0), FIFTEEN, AMBIENT)
 
 
-@pytest.mark.parametrize(("call", "message"), [
-    (lambda: contents.total(OXYGEN, E_SIZE, GaugePa(-1.0), FIFTEEN, AMBIENT), "reading -1.0 Pa: allowed 0.0 to None."),
-    (lambda: contents.total(OXYGEN, CubicMetres(0.0), FULL, FIFTEEN, AMBIENT), "volume 0.0 m3: allowed 0.0 to None."),
-    (lambda: contents.total(OXYGEN, E_SIZE, FULL, FIFTEEN, AbsolutePa(0.0)),
-     "ambient pressure 0.0 Pa: allowed 0.0 to None."),
-    (lambda: contents.total(OXYGEN, E_SIZE, GaugePa(math.nan), FIFTEEN, AMBIENT),
-     "reading nan Pa: allowed 0.0 to None. Not a finite number."),
-    (lambda: contents.usable(OXYGEN, E_SIZE, FULL, GaugePa(-1.0), FIFTEEN, AMBIENT),
-     "keep-back -1.0 Pa: allowed 0.0 to None."),
-    (lambda: contents.gas_volume(OXYGEN, Moles(-1.0), Condition(FIFTEEN, AMBIENT)),
-     "amount -1.0 mol: allowed 0.0 to None."),
-    (lambda: contents.amount_of(OXYGEN, GasCubicMetres(-1.0), Condition(FIFTEEN, AMBIENT)),
-     "volume of gas -1.0 m3: allowed 0.0 to None."),
-    (lambda: contents.amount_in(0.001, MolesPerCubicMetre(-1.0)), "molar density -1.0 mol/m3: allowed 0.0 to None."),
-    (lambda: contents.reading_of(OXYGEN, CubicMetres(0.0), Moles(1.0), FIFTEEN, AMBIENT),
-     "water capacity 0.0 m3: allowed 0.0 to None."),
-    (lambda: contents.reading_of(OXYGEN, E_SIZE, Moles(0.0), FIFTEEN, AMBIENT), "amount 0.0 mol: allowed 0.0 to None."),
-    (lambda: contents.reading_of(OXYGEN, E_SIZE, Moles(1.0), FIFTEEN, AbsolutePa(-1.0)),
-     "ambient pressure -1.0 Pa: allowed 0.0 to None."),
-    (lambda: contents.reading_with_usable(OXYGEN, E_SIZE, Moles(-1.0), KEEP_BACK, FIFTEEN, AMBIENT),
-     "amount -1.0 mol: allowed 0.0 to None."),
-    (lambda: contents.share_left(OXYGEN, GaugePa(138e5), FULL, FIFTEEN, AMBIENT),
-     "reading 13800000.0 Pa: allowed 0.0 to 13700000.0."),
-    (lambda: contents.reading_with_share(OXYGEN, 0.0, FULL, FIFTEEN, AMBIENT), "share 0.0 : allowed 0.0 to None."),
-    (lambda: contents.reading_with_share(OXYGEN, 1.1, FULL, FIFTEEN, AMBIENT), "share 1.1 : allowed None to 1.0."),
-])
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (
+            lambda: contents.total(OXYGEN, E_SIZE, GaugePa(-1.0), FIFTEEN, AMBIENT),
+            "reading -1.0 Pa: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.total(OXYGEN, CubicMetres(0.0), FULL, FIFTEEN, AMBIENT),
+            "volume 0.0 m3: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.total(OXYGEN, E_SIZE, FULL, FIFTEEN, AbsolutePa(0.0)),
+            "ambient pressure 0.0 Pa: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.total(OXYGEN, E_SIZE, GaugePa(math.nan), FIFTEEN, AMBIENT),
+            "reading nan Pa: allowed 0.0 to None. Not a finite number.",
+        ),
+        (
+            lambda: contents.usable(OXYGEN, E_SIZE, FULL, GaugePa(-1.0), FIFTEEN, AMBIENT),
+            "keep-back -1.0 Pa: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.gas_volume(OXYGEN, Moles(-1.0), Condition(FIFTEEN, AMBIENT)),
+            "amount -1.0 mol: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.amount_of(OXYGEN, GasCubicMetres(-1.0), Condition(FIFTEEN, AMBIENT)),
+            "volume of gas -1.0 m3: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.amount_in(0.001, MolesPerCubicMetre(-1.0)),
+            "molar density -1.0 mol/m3: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.reading_of(OXYGEN, CubicMetres(0.0), Moles(1.0), FIFTEEN, AMBIENT),
+            "water capacity 0.0 m3: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.reading_of(OXYGEN, E_SIZE, Moles(0.0), FIFTEEN, AMBIENT),
+            "amount 0.0 mol: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.reading_of(OXYGEN, E_SIZE, Moles(1.0), FIFTEEN, AbsolutePa(-1.0)),
+            "ambient pressure -1.0 Pa: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.reading_with_usable(OXYGEN, E_SIZE, Moles(-1.0), KEEP_BACK, FIFTEEN, AMBIENT),
+            "amount -1.0 mol: allowed 0.0 to None.",
+        ),
+        (
+            lambda: contents.share_left(OXYGEN, GaugePa(138e5), FULL, FIFTEEN, AMBIENT),
+            "reading 13800000.0 Pa: allowed 0.0 to 13700000.0.",
+        ),
+        (lambda: contents.reading_with_share(OXYGEN, 0.0, FULL, FIFTEEN, AMBIENT), "share 0.0 : allowed 0.0 to None."),
+        (lambda: contents.reading_with_share(OXYGEN, 1.1, FULL, FIFTEEN, AMBIENT), "share 1.1 : allowed None to 1.0."),
+    ],
+)
 def test_impossible_input_is_an_error(call: Callable[[], object], message: str) -> None:
     """What no cylinder can hold or show is refused with its limits."""
     with pytest.raises(OutOfRange) as raised:

@@ -26,9 +26,9 @@ OUTLETS = {
     "inlet opens": lambda: regulators.outlet_inlet_opens(q(100.0, "N"), q(137e5, "Pa"), *AREAS),
     "inlet closes": lambda: regulators.outlet_inlet_closes(q(150.0, "N"), q(137e5, "Pa"), *AREAS),
     "from a setting": lambda: regulators.outlet_from_setting(q(3e5, "Pa"), q(137e5, "Pa"), q(37e5, "Pa"), 0.005),
-    "measured": lambda: Characteristic(
-        q(137e5, "Pa"), q(3e5, "Pa"), q(17e5, "Pa"), q(2.7e5, "Pa")
-    ).outlet(q(77e5, "Pa")),
+    "measured": lambda: Characteristic(q(137e5, "Pa"), q(3e5, "Pa"), q(17e5, "Pa"), q(2.7e5, "Pa")).outlet(
+        q(77e5, "Pa")
+    ),
 }
 PRESSURES = {
     "class": lambda: ClassError(DIAL, 2.5)(q(100e5, "Pa")),

@@ -209,9 +209,7 @@ def test_least_usable_by_weight_is_never_above_the_truth(held: Moles, at: Point)
 def test_least_vapour_is_never_above_the_truth(reading: float, at: Point) -> None:
     """With gas alone left no point inside the tolerances holds less than the worst corner says."""
     error, keep_back = FixedError(LOW_DIAL, DifferencePa(2.5e5)), GaugePa(5e5)
-    least = liquefied_bounds.least_vapour(
-        NITROUS_OXIDE, CAPACITY, GaugePa(reading), error, keep_back, PLACE, SEA_LEVEL
-    )
+    least = liquefied_bounds.least_vapour(NITROUS_OXIDE, CAPACITY, GaugePa(reading), error, keep_back, PLACE, SEA_LEVEL)
     true_reading = GaugePa(reading + at.gauge * 2.5e5)
     usable = contents.usable(
         NITROUS_OXIDE, at.capacity, true_reading, keep_back, at.temperature, SEA_LEVEL,

@@ -92,7 +92,7 @@ def test_trapped_gas_at_the_vapour_pressure_is_saturated_vapour() -> None:
     """After the valve is closed gas alone is trapped, at a temperature at which it can have that reading."""
     vapour = liquefied.vapour_reading(NITROUS_OXIDE, ROOM, SEA_LEVEL) / 1e5
     just_below = flow(NITROUS_OXIDE, vapour - 0.001, 40.0)
-    assert just_below == pytest.approx(flow(NITROUS_OXIDE, vapour, 40.0), rel=2e-3)
+    assert just_below == pytest.approx(flow(NITROUS_OXIDE, vapour, 40.0), rel=1e-3)
     warmer = flow(NITROUS_OXIDE, vapour + 2.0, 40.0)
     at_its_temperature = liquefied.boiling_temperature(NITROUS_OXIDE, AbsolutePa((vapour + 2.0) * 1e5 + SEA_LEVEL))
     assert warmer == pytest.approx(flow(NITROUS_OXIDE, vapour + 2.0, 40.0, temperature=at_its_temperature))

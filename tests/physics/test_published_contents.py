@@ -104,11 +104,13 @@ def test_share_and_reading(row: dict[str, str]) -> None:
     model = Model[row["model"]] if row["model"] else None
     given = float(row["given"])
     ours = {
-        "share at reading": lambda: 100.0 * contents.share_left(
-            gas, GaugePa(given * 1e5), full, temperature, AMBIENT, model),
+        "share at reading": lambda: (
+            100.0 * contents.share_left(gas, GaugePa(given * 1e5), full, temperature, AMBIENT, model)
+        ),
         "reading at share": lambda: contents.reading_with_share(gas, given, full, temperature, AMBIENT, model) / 1e5,
-        "closed cylinder": lambda: contents.reading_at(
-            gas, full, temperature, kelvin(row["given"]), AMBIENT, model) / 1e5,
+        "closed cylinder": lambda: (
+            contents.reading_at(gas, full, temperature, kelvin(row["given"]), AMBIENT, model) / 1e5
+        ),
     }[row["what"]]()
     check(ours, row, row["published"], row["computed"])
 
@@ -170,8 +172,11 @@ def test_no_row_is_both_left_out_and_worked_out() -> None:
     """A row that is left out, with its reason, stands in no other file, and each reason says something."""
     left_out = rows("left_out_gas.csv")
     worked_out = {
-        row["id"] for file in REFERENCE.glob("*.csv") if not file.name.startswith("left_out")
-        for row in rows(file.name) if "id" in row
+        row["id"]
+        for file in REFERENCE.glob("*.csv")
+        if not file.name.startswith("left_out")
+        for row in rows(file.name)
+        if "id" in row
     }
     assert worked_out.isdisjoint(row["id"] for row in left_out)
     assert all(len(row["reason"]) > 20 for row in left_out)

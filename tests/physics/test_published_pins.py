@@ -107,10 +107,7 @@ def test_no_row_is_both_left_out_and_worked_out() -> None:
     """A row that is left out, with its reason, stands in no other file, and each reason says something."""
     left_out = rows("left_out_instruments.csv")
     worked_out = {
-        row["id"]
-        for file in REFERENCE.glob("*.csv")
-        if not file.name.startswith("left_out")
-        for row in rows(file.name)
+        row["id"] for file in REFERENCE.glob("*.csv") if not file.name.startswith("left_out") for row in rows(file.name)
     }
     assert worked_out.isdisjoint(row["id"] for row in left_out)
     assert all(len(row["reason"]) > 20 for row in left_out)

@@ -34,12 +34,36 @@ BAR = 1e5
 FIFTEEN = Kelvin(288.15)
 ATMOSPHERE = AbsolutePa(101325.0)
 FULL = AbsolutePa(137 * BAR + 101325.0)
-PRESSURES = (1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 40.0, 44.0, 50.0, 57.0, 65.0, 72.0, 80.0, 100.0, 137.0, 150.0, 200.0,
-             250.0, 300.0)
+PRESSURES = (
+    1.0,
+    2.0,
+    5.0,
+    10.0,
+    20.0,
+    30.0,
+    40.0,
+    44.0,
+    50.0,
+    57.0,
+    65.0,
+    72.0,
+    80.0,
+    100.0,
+    137.0,
+    150.0,
+    200.0,
+    250.0,
+    300.0,
+)
 TEMPERATURES = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0)
 # teqp: an independent library (its own code, the same published equations), its fluid data as it ships them.
-TEQP = {OXYGEN: "Oxygen", NITROUS_OXIDE: "NitrousOxide", CARBON_DIOXIDE: "CarbonDioxide", NITROGEN: "Nitrogen",
-        HELIUM: "Helium"}
+TEQP = {
+    OXYGEN: "Oxygen",
+    NITROUS_OXIDE: "NitrousOxide",
+    CARBON_DIOXIDE: "CarbonDioxide",
+    NITROGEN: "Nitrogen",
+    HELIUM: "Helium",
+}
 AGREEMENT = 0.001  # two codes of one equation: the limit set for this project, far over what rounding could be
 
 
@@ -57,8 +81,11 @@ def teqp_density(model: object, pressure: float, temperature: float, guess: floa
 
 
 def has_one_phase(gas: Gas, pressure: float, temperature: Kelvin) -> bool:
-    return not (gas.liquefied and temperature < realgas.critical_temperature(gas)
-                and pressure >= realgas.saturation(gas, temperature).pressure)
+    return not (
+        gas.liquefied
+        and temperature < realgas.critical_temperature(gas)
+        and pressure >= realgas.saturation(gas, temperature).pressure
+    )
 
 
 @pytest.mark.parametrize("gas", TEQP, ids=lambda gas: gas.name)
@@ -100,11 +127,15 @@ def cubic(build: Callable[..., object], kij: float) -> object:
     return build(critical_k, critical_pa, [0.1613, 0.0222], numpy.array([[0.0, kij], [kij, 0.0]]))
 
 
-@pytest.mark.parametrize(("model", "build"), [
-    (Model.PENG_ROBINSON, lambda: cubic(teqp.canonical_PR, 0.0478)),
-    (Model.PENG_ROBINSON_PLAIN, lambda: cubic(teqp.canonical_PR, 0.0)),
-    (Model.SOAVE, lambda: cubic(teqp.canonical_SRK, 0.0)),
-], ids=lambda value: value.name if isinstance(value, Model) else "")
+@pytest.mark.parametrize(
+    ("model", "build"),
+    [
+        (Model.PENG_ROBINSON, lambda: cubic(teqp.canonical_PR, 0.0478)),
+        (Model.PENG_ROBINSON_PLAIN, lambda: cubic(teqp.canonical_PR, 0.0)),
+        (Model.SOAVE, lambda: cubic(teqp.canonical_SRK, 0.0)),
+    ],
+    ids=lambda value: value.name if isinstance(value, Model) else "",
+)
 def test_cubic_models_of_fifty_fifty_agree_with_a_second_library(model: Model, build: Callable[[], object]) -> None:
     """The cubic equations of 50:50 give the same density in both libraries, 1 to 200 bar and 5 to 40 °C."""
     other = build()
@@ -120,7 +151,9 @@ def test_models_of_fifty_fifty_spread_by_a_tenth() -> None:
     litres = {model: 0.0236448 * value for model, value in density.items()}
     # Four values of an independent calculation with the same four models (see mixture_contents.csv).
     assert {
-        Model.PENG_ROBINSON: 221.89, Model.LORENTZ_BERTHELOT: 206.73, Model.PENG_ROBINSON_PLAIN: 229.03,
+        Model.PENG_ROBINSON: 221.89,
+        Model.LORENTZ_BERTHELOT: 206.73,
+        Model.PENG_ROBINSON_PLAIN: 229.03,
         Model.SOAVE: 215.13,
     } == pytest.approx(litres, rel=1e-4)
     assert density[Model.PENG_ROBINSON] == realgas.density(FIFTY_FIFTY, FULL, FIFTEEN)
@@ -139,14 +172,18 @@ def test_pair_of_oxygen_and_helium_behaves_as_its_fitted_neighbour() -> None:
     assert 21.0 == pytest.approx(cross, abs=3.0)
 
 
-@pytest.mark.parametrize(("gas", "kelvin", "bar", "kilograms"), [
-    # Reference equations as tabulated by NIST (WebBook, from memory).
-    (OXYGEN, 154.58, 50.43, 0.0319988),
-    (NITROUS_OXIDE, 309.52, 72.45, 0.0440128),
-    (CARBON_DIOXIDE, 304.13, 73.77, 0.0440098),
-    (NITROGEN, 126.19, 33.96, 0.0280134),
-    (HELIUM, 5.195, 2.276, 0.0040026),
-], ids=lambda value: value.name if isinstance(value, Gas) else "")
+@pytest.mark.parametrize(
+    ("gas", "kelvin", "bar", "kilograms"),
+    [
+        # Reference equations as tabulated by NIST (WebBook, from memory).
+        (OXYGEN, 154.58, 50.43, 0.0319988),
+        (NITROUS_OXIDE, 309.52, 72.45, 0.0440128),
+        (CARBON_DIOXIDE, 304.13, 73.77, 0.0440098),
+        (NITROGEN, 126.19, 33.96, 0.0280134),
+        (HELIUM, 5.195, 2.276, 0.0040026),
+    ],
+    ids=lambda value: value.name if isinstance(value, Gas) else "",
+)
 def test_constants(gas: Gas, kelvin: float, bar: float, kilograms: float) -> None:
     """Critical points and molar masses are the published ones."""
     assert kelvin == pytest.approx(realgas.critical_temperature(gas), rel=5e-4)
@@ -196,42 +233,70 @@ def test_sudden_compression_of_helium_is_monatomic() -> None:
     assert 293.15 * 20**0.4 == pytest.approx(end, rel=0.01)
 
 
-@pytest.mark.parametrize(("call", "message"), [
-    (lambda: realgas.density(OXYGEN, AbsolutePa(0.0), FIFTEEN),
-     "absolute pressure 0.0 Pa: allowed 0.0 to None."),
-    (lambda: realgas.density(OXYGEN, AbsolutePa(401e5), FIFTEEN),
-     "absolute pressure 40100000.0 Pa: allowed None to 40000000.0. No cylinder here is filled so full."),
-    (lambda: realgas.density(OXYGEN, FULL, Kelvin(233.0)), "temperature 233.0 K: allowed 233.15 to 343.15."),
-    (lambda: realgas.density(OXYGEN, FULL, Kelvin(343.5)), "temperature 343.5 K: allowed 233.15 to 343.15."),
-    (lambda: realgas.density(OXYGEN, AbsolutePa(math.nan), FIFTEEN),
-     "absolute pressure nan Pa: allowed 0.0 to None. Not a finite number."),
-    (lambda: realgas.density(OXYGEN, FULL, Kelvin(math.inf)),
-     "temperature inf K: allowed 233.15 to 343.15. Not a finite number."),
-    (lambda: realgas.density(oxygen_carbon_dioxide(0.21), FULL, FIFTEEN),
-     "fraction of carbon dioxide 0.21 : allowed None to 0.2. With more, the mixture may separate in the cold."),
-    (lambda: realgas.pressure(OXYGEN, MolesPerCubicMetre(-1.0), FIFTEEN),
-     "molar density -1.0 mol/m3: allowed 0.0 to None."),
-    (lambda: realgas.pressure(OXYGEN, MolesPerCubicMetre(30001.0), FIFTEEN),
-     "molar density 30001.0 mol/m3: allowed None to 30000.0. No cylinder here is filled so full."),
-    (lambda: realgas.saturation(OXYGEN, FIFTEEN),
-     "temperature 288.15 K: allowed 233.15 to None. At this temperature oxygen has no liquid."),
-    (lambda: realgas.isentropic_temperature(OXYGEN, FIFTEEN, FULL, ATMOSPHERE),
-     "end pressure 101325.0 Pa: allowed 13801325.0 to 40000000.0."),
-    (lambda: realgas.isentropic_temperature(NITROUS_OXIDE, FIFTEEN, ATMOSPHERE, AbsolutePa(40e5)),
-     "end pressure 4000000.0 Pa: allowed 101325.0 to None. The gas would be hotter than 525 K, where its equation of"
-     " state ends."),
-    (lambda: realgas.isentropic_temperature(FIFTY_FIFTY, FIFTEEN, ATMOSPHERE, FULL),
-     "critical temperature nan K: allowed None to None. nitrous oxide/oxygen 50:50 is a mixture and has no single"
-     " critical temperature."),
-    (lambda: realgas.critical_pressure(FIFTY_FIFTY),
-     "critical pressure nan Pa: allowed None to None. nitrous oxide/oxygen 50:50 is a mixture and has no single"
-     " critical pressure."),
-    (lambda: realgas.learn({"density|x": math.inf}),
-     "state 'density|x' inf SI: allowed None to None. Not a finite number."),
-    (lambda: realgas.density(FIFTY_FIFTY, AbsolutePa(300e5), Kelvin(233.15), Model.LORENTZ_BERTHELOT),
-     "absolute pressure 30000000.0 Pa: allowed 0.0 to None. reference equations of state, Lorentz-Berthelot rule finds"
-     " no single gas phase of nitrous oxide/oxygen 50:50 at 233.15 K."),
-])
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: realgas.density(OXYGEN, AbsolutePa(0.0), FIFTEEN), "absolute pressure 0.0 Pa: allowed 0.0 to None."),
+        (
+            lambda: realgas.density(OXYGEN, AbsolutePa(401e5), FIFTEEN),
+            "absolute pressure 40100000.0 Pa: allowed None to 40000000.0. No cylinder here is filled so full.",
+        ),
+        (lambda: realgas.density(OXYGEN, FULL, Kelvin(233.0)), "temperature 233.0 K: allowed 233.15 to 343.15."),
+        (lambda: realgas.density(OXYGEN, FULL, Kelvin(343.5)), "temperature 343.5 K: allowed 233.15 to 343.15."),
+        (
+            lambda: realgas.density(OXYGEN, AbsolutePa(math.nan), FIFTEEN),
+            "absolute pressure nan Pa: allowed 0.0 to None. Not a finite number.",
+        ),
+        (
+            lambda: realgas.density(OXYGEN, FULL, Kelvin(math.inf)),
+            "temperature inf K: allowed 233.15 to 343.15. Not a finite number.",
+        ),
+        (
+            lambda: realgas.density(oxygen_carbon_dioxide(0.21), FULL, FIFTEEN),
+            "fraction of carbon dioxide 0.21 : allowed None to 0.2. With more, the mixture may separate in the cold.",
+        ),
+        (
+            lambda: realgas.pressure(OXYGEN, MolesPerCubicMetre(-1.0), FIFTEEN),
+            "molar density -1.0 mol/m3: allowed 0.0 to None.",
+        ),
+        (
+            lambda: realgas.pressure(OXYGEN, MolesPerCubicMetre(30001.0), FIFTEEN),
+            "molar density 30001.0 mol/m3: allowed None to 30000.0. No cylinder here is filled so full.",
+        ),
+        (
+            lambda: realgas.saturation(OXYGEN, FIFTEEN),
+            "temperature 288.15 K: allowed 233.15 to None. At this temperature oxygen has no liquid.",
+        ),
+        (
+            lambda: realgas.isentropic_temperature(OXYGEN, FIFTEEN, FULL, ATMOSPHERE),
+            "end pressure 101325.0 Pa: allowed 13801325.0 to 40000000.0.",
+        ),
+        (
+            lambda: realgas.isentropic_temperature(NITROUS_OXIDE, FIFTEEN, ATMOSPHERE, AbsolutePa(40e5)),
+            "end pressure 4000000.0 Pa: allowed 101325.0 to None. The gas would be hotter than 525 K, where its"
+            " equation of state ends.",
+        ),
+        (
+            lambda: realgas.isentropic_temperature(FIFTY_FIFTY, FIFTEEN, ATMOSPHERE, FULL),
+            "critical temperature nan K: allowed None to None. nitrous oxide/oxygen 50:50 is a mixture and has no"
+            " single critical temperature.",
+        ),
+        (
+            lambda: realgas.critical_pressure(FIFTY_FIFTY),
+            "critical pressure nan Pa: allowed None to None. nitrous oxide/oxygen 50:50 is a mixture and has no single"
+            " critical pressure.",
+        ),
+        (
+            lambda: realgas.learn({"density|x": math.inf}),
+            "state 'density|x' inf SI: allowed None to None. Not a finite number.",
+        ),
+        (
+            lambda: realgas.density(FIFTY_FIFTY, AbsolutePa(300e5), Kelvin(233.15), Model.LORENTZ_BERTHELOT),
+            "absolute pressure 30000000.0 Pa: allowed 0.0 to None. reference equations of state, Lorentz-Berthelot rule"
+            " finds no single gas phase of nitrous oxide/oxygen 50:50 at 233.15 K.",
+        ),
+    ],
+)
 def test_what_is_no_gas_in_a_cylinder_is_refused(call: Callable[[], object], message: str) -> None:
     """An impossible or unchecked state is an error that names its limits, never a number."""
     with pytest.raises(OutOfRange) as raised:

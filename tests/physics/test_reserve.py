@@ -59,33 +59,59 @@ def test_reading_for_duration_is_the_inverse_of_duration() -> None:
     assert 1800.0 == pytest.approx(reserve.duration(usable, RATE), rel=1e-9)
 
 
-@pytest.mark.parametrize(("each", "time", "count"), [
-    (9.0, 1800.0, 1), (9.0, 1800.1, 2), (9.0, 1.0, 1), (9.0, 5400.0, 3), (1.7, 1020.0, 3), (9.0, 1e-6, 1),
-])
+@pytest.mark.parametrize(
+    ("each", "time", "count"),
+    [
+        (9.0, 1800.0, 1),
+        (9.0, 1800.1, 2),
+        (9.0, 1.0, 1),
+        (9.0, 5400.0, 3),
+        (1.7, 1020.0, 3),
+        (9.0, 1e-6, 1),
+    ],
+)
 def test_cylinders_needed_is_a_whole_number_rounded_up(each: float, time: float, count: int) -> None:
     """A part of a cylinder is a cylinder more; float rounding is not."""
     assert count == reserve.cylinders_needed(Moles(each), RATE, Seconds(time))
 
 
-@pytest.mark.parametrize(("call", "message"), [
-    (lambda: Draw(per_minute(0.0)), "draw 0.0 m3/s: allowed 0.0 to None. A use that draws nothing has no duration."),
-    (lambda: Draw(GasCubicMetresPerSecond(-1.0)), "fresh gas -1.0 m3/s: allowed 0.0 to None."),
-    (lambda: Draw(per_minute(1.0), leak=GasCubicMetresPerSecond(-1.0)), "leak -1.0 m3/s: allowed 0.0 to None."),
-    (lambda: Draw(per_minute(1.0), GasCubicMetresPerSecond(math.inf)),
-     "drive gas inf m3/s: allowed 0.0 to None. Not a finite number."),
-    (lambda: reserve.duration(Moles(-1.0), RATE), "amount -1.0 mol: allowed 0.0 to None."),
-    (lambda: reserve.duration(Moles(1.0), MolesPerSecond(0.0)),
-     "rate 0.0 mol/s: allowed 0.0 to None. A use that draws nothing has no duration."),
-    (lambda: reserve.run_out_times([], MolesPerSecond(-1.0)),
-     "rate -1.0 mol/s: allowed 0.0 to None. A use that draws nothing has no duration."),
-    (lambda: reserve.reading_for_duration(OXYGEN, E_SIZE, RATE, Seconds(-1.0), GaugePa(10e5), *PLACE),
-     "time -1.0 s: allowed 0.0 to None."),
-    (lambda: reserve.reading_for_duration(OXYGEN, E_SIZE, RATE, Seconds(1e6), GaugePa(10e5), *PLACE),
-     "molar density 1068839.5 mol/m3: allowed None to 30000.0. No cylinder here is filled so full."),
-    (lambda: reserve.cylinders_needed(Moles(0.0), RATE, Seconds(60.0)),
-     "usable amount of each 0.0 mol: allowed 0.0 to None. A cylinder that gives nothing cannot be counted."),
-    (lambda: reserve.cylinders_needed(Moles(1.0), RATE, Seconds(0.0)), "time 0.0 s: allowed 0.0 to None."),
-])
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (
+            lambda: Draw(per_minute(0.0)),
+            "draw 0.0 m3/s: allowed 0.0 to None. A use that draws nothing has no duration.",
+        ),
+        (lambda: Draw(GasCubicMetresPerSecond(-1.0)), "fresh gas -1.0 m3/s: allowed 0.0 to None."),
+        (lambda: Draw(per_minute(1.0), leak=GasCubicMetresPerSecond(-1.0)), "leak -1.0 m3/s: allowed 0.0 to None."),
+        (
+            lambda: Draw(per_minute(1.0), GasCubicMetresPerSecond(math.inf)),
+            "drive gas inf m3/s: allowed 0.0 to None. Not a finite number.",
+        ),
+        (lambda: reserve.duration(Moles(-1.0), RATE), "amount -1.0 mol: allowed 0.0 to None."),
+        (
+            lambda: reserve.duration(Moles(1.0), MolesPerSecond(0.0)),
+            "rate 0.0 mol/s: allowed 0.0 to None. A use that draws nothing has no duration.",
+        ),
+        (
+            lambda: reserve.run_out_times([], MolesPerSecond(-1.0)),
+            "rate -1.0 mol/s: allowed 0.0 to None. A use that draws nothing has no duration.",
+        ),
+        (
+            lambda: reserve.reading_for_duration(OXYGEN, E_SIZE, RATE, Seconds(-1.0), GaugePa(10e5), *PLACE),
+            "time -1.0 s: allowed 0.0 to None.",
+        ),
+        (
+            lambda: reserve.reading_for_duration(OXYGEN, E_SIZE, RATE, Seconds(1e6), GaugePa(10e5), *PLACE),
+            "molar density 1068839.5 mol/m3: allowed None to 30000.0. No cylinder here is filled so full.",
+        ),
+        (
+            lambda: reserve.cylinders_needed(Moles(0.0), RATE, Seconds(60.0)),
+            "usable amount of each 0.0 mol: allowed 0.0 to None. A cylinder that gives nothing cannot be counted.",
+        ),
+        (lambda: reserve.cylinders_needed(Moles(1.0), RATE, Seconds(0.0)), "time 0.0 s: allowed 0.0 to None."),
+    ],
+)
 def test_impossible_input_is_an_error(call: Callable[[], object], message: str) -> None:
     """A draw of nothing, an amount below zero and a need beyond every filling are refused."""
     with pytest.raises(OutOfRange) as raised:

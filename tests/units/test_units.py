@@ -222,6 +222,12 @@ def test_numbers_are_grouped_from_five_digits_on(number: str, shown: str) -> Non
     assert shown == units.group(Decimal(number))
 
 
+def test_an_si_value_is_shown_in_a_readers_unit() -> None:
+    """Rounded to a step of that unit, the way asked for (137.04 bar are 1987.6 psi, by the definition of the psi)."""
+    assert "137.0\u00a0bar" == units.shown(137.04e5, "bar", "0.1")
+    assert "2000\u00a0psi" == units.shown(137.04e5, "psi", "100", Rounding.UP)
+
+
 def test_no_reader_is_shown_what_is_no_number() -> None:
     """A value that is not finite is a fault of the program, not a number on a page."""
     for value in (math.nan, math.inf, -math.inf):

@@ -6,16 +6,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from yokebook.calls.arguments import Arguments
 from yokebook.calls.result import Figure, Table
 from yokebook.data.department import Department
-from yokebook.data.entry import Entry
 
 
 @dataclass(frozen=True)
 class Definition:
     """One call. Its name is that of the function that works it out, its family that function's module."""
 
-    arguments: type[Entry]
+    arguments: type[Arguments]
     work_out: Callable[[Any, Department], Table | Figure]
     example: str
 

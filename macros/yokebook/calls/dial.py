@@ -8,6 +8,7 @@ from decimal import Decimal
 from yokebook import units
 from yokebook.calls.refusal import Refusal
 from yokebook.calls.result import Input
+from yokebook.data import dials
 from yokebook.data.faults import Fault, Path
 from yokebook.data.gauges import Gauge
 from yokebook.data.sources import key_text
@@ -101,13 +102,13 @@ class DialFace:
 
 def dial_face(gauge: Gauge) -> DialFace:
     """Return a gauge's dial."""
-    return DialFace(gauge, physics.Dial(gauge.span.low.pa, gauge.span.high.pa, stopped=gauge.zero == "stop"))
+    return DialFace(gauge, dials.dial(gauge))
 
 
 def possible_error(dial: DialFace, at: Path) -> physics.PossibleError:
     """Return how far a dial may be out, or refuse one of which nobody knows: nothing can be promised from it."""
-    accuracy = dial.gauge.accuracy
-    if accuracy is None:
+    error = dials.possible_error(dial.gauge)
+    if error is None:
         raise Refusal(
             Fault(
                 "E523",
@@ -117,17 +118,7 @@ def possible_error(dial: DialFace, at: Path) -> physics.PossibleError:
                 example="accuracy: {class: 2.5}",
             )
         )
-    error: physics.PossibleError
-    if accuracy.accuracy_class is not None:
-        error = physics.ClassError(dial.face, float(accuracy.accuracy_class))
-    elif accuracy.plus_minus is not None:
-        error = physics.FixedError(dial.face, accuracy.plus_minus.pa)
-    else:
-        assert accuracy.of_span is not None
-        assert accuracy.of_reading is not None
-        error = physics.ShareError(dial.face, accuracy.of_span.fraction, accuracy.of_reading.fraction)
-    found = dial.gauge.found_error
-    return physics.FoundError(error, found.pa) if found else error
+    return error
 
 
 def refuse_off_dial(dial: DialFace, reading: GaugePa, at: Path) -> None:

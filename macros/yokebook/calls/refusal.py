@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
-from yokebook import units
 from yokebook.data.department import Department
-from yokebook.data.faults import Fault, Path
+from yokebook.data.faults import Fault, Path, range_fault
 from yokebook.errors import OutOfRange, nearest
 
 T = TypeVar("T")
-# What physics calls its quantities, with the unit in which a reader is told.
-_SHOWN_IN = {"Pa": "bar", "K": "°C", "m3": "L", "m3/s": "L/min", "s": "min", "kg": "kg"}
 
 
 class Refusal(Exception):
@@ -60,19 +57,4 @@ def in_range(work: Callable[[], T], at: Path) -> T:
     try:
         return work()
     except OutOfRange as error:
-        raise Refusal(_told(error, at)) from error
-
-
-def _told(error: OutOfRange, at: Path) -> Fault:
-    told = f"no number can be given: {error.quantity} {_amount(error.value, error.unit)}. {error.reason}".rstrip()
-    low, high = (None if limit is None else _amount(limit, error.unit) for limit in (error.low, error.high))
-    if low and high:
-        allowed = f"{low} to {high}"
-    else:
-        allowed = f"at least {low}" if low else f"at most {high}" if high else "what a real cylinder can be"
-    return Fault("E530", told, at, allowed=allowed)
-
-
-def _amount(value: float, unit: str) -> str:
-    symbol = _SHOWN_IN.get(unit)
-    return units.shown(value, symbol, "0.1") if symbol and math.isfinite(value) else f"{value:g} {unit}".rstrip()
+        raise Refusal(replace(range_fault(error), code="E530", at=at, on_key=False)) from error

@@ -8,6 +8,7 @@ from decimal import Decimal
 from pydantic import Field
 
 from yokebook import units
+from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
 from yokebook.calls.dial import MOST_ROWS, accuracy_text, refuse_off_dial
 from yokebook.calls.draw import Drawn, of_flow, of_use
@@ -15,7 +16,6 @@ from yokebook.calls.refusal import Refusal, in_range, pick
 from yokebook.calls.result import Caution, Table, Working
 from yokebook.calls.supply import Supply, supply
 from yokebook.data.department import Department
-from yokebook.data.entry import Entry
 from yokebook.data.faults import Fault
 from yokebook.data.fields import FlowAboveZero, GaugeAboveZero, Text
 from yokebook.numbers import Shown, duration_down
@@ -47,7 +47,7 @@ def _few_enough(table: ReserveTable) -> Iterator[Fault]:
             yield Fault("E529", f"{name} has {len(items)} items", (name,), allowed=f"1 to {most}")
 
 
-class ReserveTable(Entry):
+class ReserveTable(Arguments):
     """The arguments of reserve_table."""
 
     what = "reserve_table"
@@ -147,7 +147,8 @@ def _working(source: Supply, drawn: list[Drawn], readings: tuple[GaugePa, ...]) 
     first = f"First cell, {drawn[0].title} at {source.dial.label(source.dial.printed(readings[0]))}"
     lines = (
         "Time = water capacity × (molar density at the reading − molar density at the keep-back) ÷ "
-        "(flow × molar density at the condition of the litres). Pressures for the densities are absolute: gauge + ambient.",
+        "(flow × molar density at the condition of the litres). Densities are taken at the absolute pressure: "
+        "gauge + ambient.",
         f"{first}: {_worked_cell(source, drawn[0], readings[0])}",
         "Rounding: down, under 20 min to 1 min, under 2 h to 5 min, else to 15 min.",
         f"Source of the densities: {', '.join(model.value for model in realgas.models(source.physics.gas))}.",

@@ -41,25 +41,68 @@ class Working:
         """The data keys that the call depends on."""
         return tuple(sorted({entry.key for entry in self.inputs if entry.key}))
 
+    @property
+    def texts(self) -> list[str]:
+        """All that it says, line by line."""
+        return [*(f"{entry.label}: {entry.text} ({entry.key or 'in the call'})" for entry in self.inputs), *self.lines]
+
 
 @dataclass(frozen=True)
 class Result:
     """What one call gives a page.
 
-    `html` with whether it is a block of its own, the call's `canonical` text, its part of the list of numbers (None for
-    a word), and what a reader reads from it, workings excepted: what an approval covers.
+    `html` with whether it is a block of its own, what it has to say at the end of the page (a value's working), the
+    call's `canonical` text, its part of the list of numbers (None for a word), and what a reader reads from it,
+    workings excepted: what an approval covers.
     """
 
     html: str
     is_block: bool
+    at_end: str
     canonical: str
     numbers: CallNumbers | None
     as_read: Mapping[str, Any]
 
 
 @dataclass(frozen=True)
+class Value:
+    """A value that stands in a sentence, in `unit`, moved as `rounding` says; its working stands at the page's end.
+
+    `label` says what it is, with the condition under which it holds.
+    """
+
+    label: str
+    shown: Shown
+    unit: str
+    rounding: Rounding
+    working: Working
+
+    def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
+        """Return the value as the result of a call with these arguments."""
+        texts = {"label": self.label, "working": self.working.texts}
+        numbers = CallNumbers(
+            name,
+            arguments,
+            (self.label,),
+            ("value",),
+            ((self.shown,),),
+            self.unit,
+            self.rounding.value,
+            self.working.keys,
+            texts,
+        )
+        html, at_end = render("value.html", value=self), render("value_working.html", value=self)
+        as_read = {"label": self.label, "shown": self.shown.text}
+        return Result(html, False, at_end, canonical_text(name, arguments), numbers, as_read)
+
+
+@dataclass(frozen=True)
 class Table:
-    """A table as a reader meets it; `cells` are rows × columns, values in `unit`, moved as `rounding` says."""
+    """A table as a reader meets it; `cells` are rows × columns.
+
+    `unit` and `rounding` hold for all cells, or are given for each column. No cautions and no condition where the
+    numbers need none (a conversion).
+    """
 
     caption: str
     condition: str
@@ -67,16 +110,15 @@ class Table:
     rows: tuple[str, ...]
     columns: tuple[str, ...]
     cells: tuple[tuple[Shown, ...], ...]
-    unit: str
-    rounding: Rounding
+    unit: str | tuple[str, ...]
+    rounding: Rounding | tuple[Rounding, ...]
     cautions: tuple[Caution, ...]
     working: Working
 
     def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
         """Return the table as the result of a call with these arguments."""
-        numbers = CallNumbers(
-            name, arguments, self.rows, self.columns, self.cells, self.unit, self.rounding.value, self.working.keys
-        )
+        ways = self.rounding
+        rounding = ways.value if isinstance(ways, Rounding) else tuple(way.value for way in ways)
         as_read = {
             "caption": self.caption,
             "condition": self.condition,
@@ -84,26 +126,35 @@ class Table:
             "rows": [[row, *(cell.text for cell in cells)] for row, cells in zip(self.rows, self.cells, strict=True)],
             "cautions": [f"{caution.word}: {caution.text}" for caution in self.cautions],
         }
-        return Result(render("table.html", table=self), True, canonical_text(name, arguments), numbers, as_read)
+        texts = {key: as_read[key] for key in ("caption", "condition", "cautions")}
+        texts |= {"corner": self.corner, "working": self.working.texts}
+        numbers = CallNumbers(
+            name, arguments, self.rows, self.columns, self.cells, self.unit, rounding, self.working.keys, texts
+        )
+        html = render("table.html", table=self)
+        return Result(html, True, "", canonical_text(name, arguments), numbers, as_read)
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing as a reader meets it, with the one value that it shows, in `unit`."""
+    """A drawing as a reader meets it, with the one value that it shows, in `unit`, and the words in it."""
 
     svg: str
     title: str
     shown: Shown
     unit: str
     keys: tuple[str, ...]
+    words: tuple[str, ...]
 
     def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
         """Return the figure as the result of a call with these arguments."""
+        texts = {"title": self.title, "words": list(self.words)}
         numbers = CallNumbers(
-            name, arguments, ("reading",), ("shown",), ((self.shown,),), self.unit, Rounding.NEAREST.value, self.keys
+            name, arguments, ("reading",), ("shown",), ((self.shown,),), self.unit, "nearest", self.keys, texts
         )
-        as_read = {"title": self.title, "shown": self.shown.text}
-        return Result(render("figure.html", figure=self), True, canonical_text(name, arguments), numbers, as_read)
+        as_read = {"title": self.title, "shown": self.shown.text, "words": list(self.words)}
+        html = render("figure.html", figure=self)
+        return Result(html, True, "", canonical_text(name, arguments), numbers, as_read)
 
 
 def canonical_text(name: str, arguments: Mapping[str, Any]) -> str:

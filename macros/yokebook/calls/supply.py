@@ -11,6 +11,7 @@ from yokebook.calls.refusal import Refusal, pick, pick_named
 from yokebook.calls.result import Input
 from yokebook.data import cylinders, machines
 from yokebook.data.department import Department
+from yokebook.data.dials import nearest_reading
 from yokebook.data.faults import Fault, Path
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
@@ -66,7 +67,7 @@ class Supply:
     def highest_reading(self) -> GaugePa:
         """Return the highest reading [Pa] that a full cylinder may show: in the warm, on a gauge that reads high."""
         warm = self.full_reading(self.physics.temperature.high)
-        return GaugePa(warm + self.error(GaugePa(min(warm, self.dial.face.high))))
+        return GaugePa(warm + self.error(nearest_reading(self.dial.gauge, warm)))
 
 
 def _exact(_shown: GaugePa) -> DifferencePa:

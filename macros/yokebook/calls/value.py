@@ -42,7 +42,7 @@ def look_up_value(
         return None, [problem]
     key = key_text(path)
     text = _text(value)
-    return Result(str(escape(text)), False, key, _numbers(key, value, text), {"value": text}), []
+    return Result(str(escape(text)), False, "", key, _numbers(key, value, text), {"value": text}), []
 
 
 def _text(value: Value) -> str:

@@ -28,6 +28,7 @@ class Entry(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     what: ClassVar[str] = "this"
+    part: ClassVar[str] = "key"
     checks: ClassVar[tuple[Check, ...]] = ()
 
     @classmethod
@@ -81,7 +82,7 @@ class Entry(BaseModel):
                 free = [name for name in keys if name not in value]
                 meant = nearest(key, free)
                 yield Fault(
-                    "E201", f"{cls.what} has no such key", (key,), on_key=True, allowed=", ".join(keys),
+                    "E201", f"{cls.what} has no such {cls.part}", (key,), on_key=True, allowed=", ".join(keys),
                     example=_line(meant or next(iter(free or keys)), keys), suggestion=meant,
                 )  # fmt: skip
 

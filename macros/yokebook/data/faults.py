@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from math import isfinite
 from typing import Any, Final, NoReturn
 
 from pydantic_core import PydanticCustomError
 
 from yokebook.errors import Level, OutOfRange
-from yokebook.units import SPELLINGS, Rounding, Unit, UnitError, from_si, group, round_to, with_unit
+from yokebook.units import SPELLINGS, Rounding, UnitError, from_si, group, round_to, with_unit
 
 Path = tuple[str | int, ...]
 _LEVELS = {"E": Level.ERROR, "W": Level.WARNING, "N": Level.NOTE}
@@ -52,24 +53,28 @@ def unit_fault(error: UnitError) -> Fault:
 
 
 # The unit, and the step, in which a reader is shown what the physics gives in SI units.
-_READERS = {"Pa": (SPELLINGS["bar"], "0.1"), "K": (SPELLINGS["°C"], "0.1"), "m": (SPELLINGS["m"], "1")}
+_READERS = {
+    "Pa": ("bar", "0.1"), "K": ("°C", "0.1"), "m": ("m", "1"), "m3": ("L", "0.01"), "m3/s": ("L/min", "0.01"),
+    "s": ("min", "0.1"), "kg": ("kg", "0.01"),
+}  # fmt: skip
 
 
 def range_fault(error: OutOfRange) -> Fault:
     """Return the fault of a value that lies where nothing can be computed."""
-    reason = f": {error.reason}" if error.reason else ""
-    limits = [_limit(value, error.unit) for value in (error.low, error.high) if value is not None]
+    reason = f". {error.reason}" if error.reason else ""
+    limits = [_amount(value, error.unit) for value in (error.low, error.high) if value is not None]
     sides = [word for word, value in (("at least", error.low), ("at most", error.high)) if value is not None]
     allowed = " to ".join(limits) if len(limits) == 2 else " ".join(sides + limits)
-    return Fault("E250", f"nothing can be computed with this {error.quantity}{reason}", on_key=True, allowed=allowed)
+    wrong = f"nothing can be computed with this {error.quantity}, {_amount(error.value, error.unit)}{reason}"
+    return Fault("E250", wrong, on_key=True, allowed=allowed)
 
 
-def _limit(value: float, unit: str) -> str:
-    reader, step = _READERS.get(unit, (Unit(unit, "", ""), ""))
-    if not step:
+def _amount(value: float, unit: str) -> str:
+    if unit not in _READERS or not isfinite(value):
         return f"{value:g} {unit.removeprefix('1')}".strip()
-    number = round_to(from_si(value, reader), Decimal(step), Rounding.NEAREST).normalize()
-    return with_unit(group(number), reader)
+    symbol, step = _READERS[unit]
+    number = round_to(from_si(value, SPELLINGS[symbol]), Decimal(step), Rounding.NEAREST).normalize()
+    return with_unit(group(number), SPELLINGS[symbol])
 
 
 class StillBrokenError(Exception):
@@ -83,6 +88,9 @@ class _Broken:
     """
 
     def __getattr__(self, name: str) -> Any:
+        # Python's own questions (is this wrapped, can it be copied) are answered as by any object.
+        if name.startswith("__"):
+            raise AttributeError(name)
         raise StillBrokenError
 
     def _refuse(self, *_: object) -> Any:

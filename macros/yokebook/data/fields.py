@@ -185,7 +185,9 @@ def _review_interval(text: str) -> ReviewInterval:
 def _web_address(text: str) -> str:
     if not re.fullmatch(r"https?://[^\s/?#]+(/[^\s?#]*)?", text):
         allowed = "an address that starts with https:// or http://, without ? and #"
-        refuse([Fault("E231", "this is not a web address", allowed=allowed, example="https://procedures.example/yokes/")])
+        refuse(
+            [Fault("E231", "this is not a web address", allowed=allowed, example="https://procedures.example/yokes/")]
+        )
     return text if text.endswith("/") else text + "/"
 
 

@@ -79,9 +79,7 @@ def _carried(detail: Any) -> tuple[Fault, ...]:
 
 
 def _moved(fault: Fault, at: Path, *, on_key: bool) -> Fault:
-    return Fault(
-        fault.code, fault.wrong, at, on_key, fault.written, fault.allowed, fault.example, fault.suggestion
-    )
+    return Fault(fault.code, fault.wrong, at, on_key, fault.written, fault.allowed, fault.example, fault.suggestion)
 
 
 def _set_aside(value: Any, place: Path, fault: Fault) -> Any:

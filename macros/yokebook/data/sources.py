@@ -64,9 +64,7 @@ def place_in(tree: yamlfile.Mapping, path: Path, *, on_key: bool = False) -> tup
     return point.line, point.column
 
 
-def problem_at(
-    tree: yamlfile.Mapping | None, file: str, path: Path, fault: Fault, example: str = ""
-) -> Problem:
+def problem_at(tree: yamlfile.Mapping | None, file: str, path: Path, fault: Fault, example: str = "") -> Problem:
     """Return a fault, found at a path of a tree, as a problem at its place in the file; line 0 without a tree.
 
     An `example` given here goes before the fault's own: it is that of the very key.

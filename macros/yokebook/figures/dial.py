@@ -46,20 +46,31 @@ def scale_values(low: Decimal, high: Decimal, interval: Decimal) -> list[Decimal
     return [low + interval * step for step in range(int((high - low) / interval) + 1)]
 
 
+def words(dial: Dial) -> tuple[str, ...]:
+    """Return the words and numbers that the drawing shows, as a reader meets them."""
+    numbers = tuple(f"{value:f}" for value, is_named in _marks(dial) if is_named)
+    return (*numbers, dial.gas, dial.unit)
+
+
+def _marks(dial: Dial) -> list[tuple[Decimal, bool]]:
+    """Return each mark of the scale, and whether its number stands beside it: at most eleven numbers."""
+    values = scale_values(dial.low, dial.high, dial.interval)
+    every = next(step for step in (1, 2, 5, 10, 20, 50, 100) if len(values) / step <= _MOST_NUMBERS)
+    return [(value, index % every == 0) for index, value in enumerate(values)]
+
+
 def draw(dial: Dial) -> str:
     """Return the dial as an SVG text. Raises ValueError for a reading off the scale."""
     if not dial.low <= dial.reading <= dial.high:
         raise ValueError(f"{dial.reading} {dial.unit} is off a dial of {dial.low} to {dial.high} {dial.unit}")
-    values = scale_values(dial.low, dial.high, dial.interval)
-    every = next(step for step in (1, 2, 5, 10, 20, 50, 100) if len(values) / step <= _MOST_NUMBERS)
     marks = [
         {
-            "inner": _point(dial, value, 84 if index % every == 0 else 92),
+            "inner": _point(dial, value, 84 if is_named else 92),
             "outer": _point(dial, value, 100),
-            "label": f"{value:f}" if index % every == 0 else "",
+            "label": f"{value:f}" if is_named else "",
             "at": _point(dial, value, 68),
         }
-        for index, value in enumerate(values)
+        for value, is_named in _marks(dial)
     ]
     return render(
         "dial.svg", dial=dial, marks=marks, tip=_point(dial, dial.reading, 90), tail=_point(dial, dial.reading, -18)

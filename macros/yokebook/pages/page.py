@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from yokebook import yamlfile
-from yokebook.data.reading import read
-from yokebook.data.sources import problem_at
+from yokebook.data.problems import read_entry
 from yokebook.errors import Problem, ProblemError
 from yokebook.pages import front_matter, scanner
 from yokebook.pages.front_matter import FrontMatter
@@ -32,8 +31,7 @@ def read_page(path: str, file: str, content: bytes) -> tuple[Page | None, list[P
         parts = front_matter.split(content, file)
     except ProblemError as error:
         return None, list(error.problems)
-    front, faults = read(FrontMatter, parts.front)
-    problems = [problem_at(parts.front, file, (), fault) for fault in faults]
+    front, problems = read_entry(FrontMatter, parts.front, file)
     scanned, found = scanner.scan(parts.body, file, first_line=parts.body_line)
     problems += found
     if front is None:

@@ -13,6 +13,7 @@ from html.parser import HTMLParser
 
 from yokebook.errors import Level, Problem
 from yokebook.pages.scanner import token
+from yokebook.templates import render
 
 _REFUSING = {
     "pre": "in code",
@@ -32,10 +33,11 @@ _TOKEN = re.compile(r"yokebookcall[a-z]{4}q")
 
 @dataclass(frozen=True)
 class Piece:
-    """What one call gives a page: its HTML, whether it is a block of its own, and where the call stands."""
+    """What one call gives a page: its HTML, whether that is a block, what goes to the page's end, the call's place."""
 
     html: str
     is_block: bool
+    at_end: str
     line: int
     column: int
     written: str
@@ -86,7 +88,13 @@ def place(html: str, pieces: Sequence[Piece], file: str) -> tuple[str, list[Prob
         if refused:
             problems.append(_misplaced(file, piece, refused))
         placed[alone if piece.is_block else name] = piece.html
-    return re.sub("|".join(placed), lambda found: placed[found.group()], html) if placed else html, problems
+    if placed:
+        html = re.sub("|".join(placed), lambda found: placed[found.group()], html)
+    return html + _workings([piece.at_end for piece in pieces if piece.at_end]), problems
+
+
+def _workings(workings: list[str]) -> str:
+    return "\n" + render("workings_at_end.html", workings=workings) if workings else ""
 
 
 def _refused(where: list[str]) -> str:

@@ -209,6 +209,18 @@ def worst_corner(cylinder: Cylinder, reading: Reading, use: Use) -> Corner | Non
     """Return the corner whose duration is `least_duration`; None where the reading may leave nothing.
 
     Equation, range and reference: as `least_duration`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> from yokebook.physics.gauges import ClassError
+    >>> place = Range(Kelvin(289.15), Kelvin(293.15), Kelvin(299.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> none = Range.exactly(GasCubicMetresPerSecond(0.0))
+    >>> condition = Condition(Kelvin(293.15), AbsolutePa(101325.0))
+    >>> use = Use(GasCubicMetresPerSecond(2e-3 / 60), 0.1, none, none, condition)
+    >>> full = Reading(GaugePa(137e5), ClassError(Dial(GaugePa(0.0), GaugePa(250e5)), 2.5))
+    >>> corner = worst_corner(cylinder, full, use)
+    >>> round(corner.lowest / 1e5, 2), corner.start, corner.end
+    (130.75, 299.15, 289.15)
     """
     lowest = reading.lowest
     if lowest <= cylinder.keep_back:
@@ -229,6 +241,17 @@ def least_run_out_times(cylinders: Sequence[tuple[Cylinder, Reading]], use: Use)
     of all.
     Range: as `least_duration`; without a cylinder, or with different gases, raises `ValueError`. Reference: as
     `least_usable`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> from yokebook.physics.gauges import ClassError
+    >>> place = Range(Kelvin(289.15), Kelvin(293.15), Kelvin(299.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> none = Range.exactly(GasCubicMetresPerSecond(0.0))
+    >>> condition = Condition(Kelvin(293.15), AbsolutePa(101325.0))
+    >>> use = Use(GasCubicMetresPerSecond(2e-3 / 60), 0.1, none, none, condition)
+    >>> full = Reading(GaugePa(137e5), ClassError(Dial(GaugePa(0.0), GaugePa(250e5)), 2.5))
+    >>> [round(moment / 60) for moment in least_run_out_times([(cylinder, full), (cylinder, full)], use)]
+    [263, 526]
     """
     gases = {cylinder.gas for cylinder, _ in cylinders}
     if len(gases) != 1:
@@ -263,7 +286,14 @@ def highest_threshold(cylinder: Cylinder, error: PossibleError, dial: Dial, use:
     """
     needed = max(
         reserve.reading_for_duration(
-            cylinder.gas, cylinder.water_capacity.low, rate, time, cylinder.keep_back, start, cylinder.ambient, model,
+            cylinder.gas,
+            cylinder.water_capacity.low,
+            rate,
+            time,
+            cylinder.keep_back,
+            start,
+            cylinder.ambient,
+            model,
             end,
         )
         for model, rate in _greatest_rates(cylinder.gas, use)
@@ -278,11 +308,20 @@ def most_cylinders_needed(cylinder: Cylinder, reading: Reading, use: Use, time: 
     Equation: max over models of the least whole k with k n >= n' t, n the least usable amount, n' the greatest rate.
     Range: as `least_duration`; the time [s] above zero. Cylinders that may give nothing raise `OutOfRange`.
     Reference: as `least_usable`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> from yokebook.physics.gauges import ClassError
+    >>> place = Range(Kelvin(289.15), Kelvin(293.15), Kelvin(299.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> none = Range.exactly(GasCubicMetresPerSecond(0.0))
+    >>> condition = Condition(Kelvin(293.15), AbsolutePa(101325.0))
+    >>> use = Use(GasCubicMetresPerSecond(2e-3 / 60), 0.1, none, none, condition)
+    >>> full = Reading(GaugePa(137e5), ClassError(Dial(GaugePa(0.0), GaugePa(250e5)), 2.5))
+    >>> most_cylinders_needed(cylinder, full, use, Seconds(8 * 3600.0))
+    2
     """
     least = _least_by_model(cylinder, reading)
-    return max(
-        reserve.cylinders_needed(least[model], rate, time) for model, rate in _greatest_rates(cylinder.gas, use)
-    )
+    return max(reserve.cylinders_needed(least[model], rate, time) for model, rate in _greatest_rates(cylinder.gas, use))
 
 
 def highest_warm_reading(
@@ -312,15 +351,36 @@ def nominal_usable(cylinder: Cylinder, shown: GaugePa) -> Moles:
     """Return the usable gas [mol] at a reading [Pa gauge], nominal values taken as exact: for workings.
 
     Equation, range and reference: `contents.usable`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> place = Range.exactly(Kelvin(293.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> round(nominal_usable(cylinder, GaugePa(137e5)), 2)
+    26.14
     """
-    return contents.usable(cylinder.gas, cylinder.water_capacity.nominal, shown, cylinder.keep_back,
-                           cylinder.temperature.nominal, cylinder.ambient)
+    return contents.usable(
+        cylinder.gas,
+        cylinder.water_capacity.nominal,
+        shown,
+        cylinder.keep_back,
+        cylinder.temperature.nominal,
+        cylinder.ambient,
+    )
 
 
 def nominal_duration(cylinder: Cylinder, shown: GaugePa, use: Use) -> Seconds:
     """Return how long [s] a cylinder lasts from a reading [Pa gauge] nominal values taken as exact: for workings.
 
     Equation, range and reference: `reserve.duration`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> place = Range.exactly(Kelvin(293.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> none = Range.exactly(GasCubicMetresPerSecond(0.0))
+    >>> condition = Condition(Kelvin(293.15), AbsolutePa(101325.0))
+    >>> use = Use(GasCubicMetresPerSecond(2e-3 / 60), 0.1, none, none, condition)
+    >>> round(nominal_duration(cylinder, GaugePa(137e5), use) / 60, 1)
+    314.1
     """
     rate = reserve.amount_rate(cylinder.gas, use.nominal, use.condition)
     return reserve.duration(nominal_usable(cylinder, shown), rate)
@@ -330,10 +390,26 @@ def nominal_threshold(cylinder: Cylinder, use: Use, time: Seconds) -> GaugePa:
     """Return the reading [Pa gauge] from which a use lasts a time [s], nominal values taken as exact: for workings.
 
     Equation, range and reference: `reserve.reading_for_duration`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> place = Range.exactly(Kelvin(293.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> none = Range.exactly(GasCubicMetresPerSecond(0.0))
+    >>> condition = Condition(Kelvin(293.15), AbsolutePa(101325.0))
+    >>> use = Use(GasCubicMetresPerSecond(2e-3 / 60), 0.1, none, none, condition)
+    >>> round(nominal_threshold(cylinder, use, Seconds(1800.0)) / 1e5, 1)
+    22.7
     """
     rate = reserve.amount_rate(cylinder.gas, use.nominal, use.condition)
-    return reserve.reading_for_duration(cylinder.gas, cylinder.water_capacity.nominal, rate, time, cylinder.keep_back,
-                                        cylinder.temperature.nominal, cylinder.ambient)
+    return reserve.reading_for_duration(
+        cylinder.gas,
+        cylinder.water_capacity.nominal,
+        rate,
+        time,
+        cylinder.keep_back,
+        cylinder.temperature.nominal,
+        cylinder.ambient,
+    )
 
 
 def _temperatures(cylinder: Cylinder) -> list[tuple[Kelvin, Kelvin]]:
@@ -348,10 +424,15 @@ def _corner(
     gas, ambient, keep_back = cylinder.gas, cylinder.ambient, cylinder.keep_back
     amount = contents.usable(gas, cylinder.water_capacity.low, lowest, keep_back, start, ambient, model, end)
     return Corner(
-        lowest, start, end,
+        lowest,
+        start,
+        end,
         start_density=realgas.density(gas, absolute(lowest, ambient), start, model),
         end_density=realgas.density(gas, absolute(keep_back, ambient), end, model),
-        amount=amount, rate=rate, duration=reserve.duration(amount, rate), model=model,
+        amount=amount,
+        rate=rate,
+        duration=reserve.duration(amount, rate),
+        model=model,
     )
 
 
@@ -362,8 +443,16 @@ def _least_by_model(cylinder: Cylinder, reading: Reading) -> dict[Model, Moles]:
         return dict.fromkeys(realgas.models(cylinder.gas), Moles(0.0))
     return {
         model: min(
-            contents.usable(cylinder.gas, cylinder.water_capacity.low, lowest, cylinder.keep_back, start,
-                            cylinder.ambient, model, end)
+            contents.usable(
+                cylinder.gas,
+                cylinder.water_capacity.low,
+                lowest,
+                cylinder.keep_back,
+                start,
+                cylinder.ambient,
+                model,
+                end,
+            )
             for start, end in _temperatures(cylinder)
         )
         for model in realgas.models(cylinder.gas)

@@ -9,7 +9,10 @@ from yokebook.quantities import AbsolutePa, Kelvin
 
 
 def ideal_temperature(
-    start_temperature: Kelvin, start_pressure: AbsolutePa, end_pressure: AbsolutePa, heat_capacity_ratio: float = 1.4,
+    start_temperature: Kelvin,
+    start_pressure: AbsolutePa,
+    end_pressure: AbsolutePa,
+    heat_capacity_ratio: float = 1.4,
 ) -> Kelvin:
     """Return the temperature [K] after sudden compression of an ideal gas with constant heat capacity.
 
@@ -31,7 +34,10 @@ def ideal_temperature(
 
 
 def sudden_temperature(
-    gas: Gas, start_temperature: Kelvin, start_pressure: AbsolutePa, end_pressure: AbsolutePa,
+    gas: Gas,
+    start_temperature: Kelvin,
+    start_pressure: AbsolutePa,
+    end_pressure: AbsolutePa,
 ) -> Kelvin:
     """Return the temperature [K] after sudden compression of the real gas without loss of heat: an upper bound.
 

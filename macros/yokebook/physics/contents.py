@@ -79,7 +79,11 @@ def amount_of(gas: Gas, volume: GasCubicMetres, condition: Condition, model: Mod
 
 
 def total(
-    gas: Gas, water_capacity: CubicMetres, reading: GaugePa, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    reading: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
     model: Model | None = None,
 ) -> Moles:
     """Return all gas [mol] in a cylinder at a true reading, the part that stays behind at 0 gauge included.
@@ -100,8 +104,14 @@ def total(
 
 
 def usable(
-    gas: Gas, water_capacity: CubicMetres, reading: GaugePa, keep_back: GaugePa, temperature: Kelvin,
-    ambient: AbsolutePa, model: Model | None = None, end_temperature: Kelvin | None = None,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    reading: GaugePa,
+    keep_back: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    model: Model | None = None,
+    end_temperature: Kelvin | None = None,
 ) -> Moles:
     """Return the gas [mol] that a cylinder gives from a true reading down to the keep-back; never below zero.
 
@@ -119,13 +129,18 @@ def usable(
     660.2
     """
     start = total(gas, water_capacity, reading, temperature, ambient, model)
-    end = left_behind(gas, water_capacity, keep_back, temperature if end_temperature is None else end_temperature,
-                      ambient, model)
+    end = left_behind(
+        gas, water_capacity, keep_back, temperature if end_temperature is None else end_temperature, ambient, model
+    )
     return Moles(max(0.0, start - end)) if reading > keep_back else Moles(0.0)
 
 
 def left_behind(
-    gas: Gas, water_capacity: CubicMetres, keep_back: GaugePa, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    keep_back: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
     model: Model | None = None,
 ) -> Moles:
     """Return the gas [mol] that stays in a cylinder which has fallen to the keep-back.
@@ -142,7 +157,11 @@ def left_behind(
 
 
 def reading_of(
-    gas: Gas, water_capacity: CubicMetres, amount: Moles, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    amount: Moles,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
     model: Model | None = None,
 ) -> GaugePa:
     """Return the true reading [Pa gauge] of a cylinder that holds an amount of gas [mol]; the inverse of `total`.
@@ -162,8 +181,14 @@ def reading_of(
 
 
 def reading_with_usable(
-    gas: Gas, water_capacity: CubicMetres, amount: Moles, keep_back: GaugePa, temperature: Kelvin, ambient: AbsolutePa,
-    model: Model | None = None, end_temperature: Kelvin | None = None,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    amount: Moles,
+    keep_back: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    model: Model | None = None,
+    end_temperature: Kelvin | None = None,
 ) -> GaugePa:
     """Return the true reading [Pa gauge] at which a cylinder still gives an amount [mol]; the inverse of `usable`.
 
@@ -177,14 +202,19 @@ def reading_with_usable(
     58.8
     """
     require("amount", amount, "mol", low=0.0)
-    end = left_behind(gas, water_capacity, keep_back, temperature if end_temperature is None else end_temperature,
-                      ambient, model)
+    end = left_behind(
+        gas, water_capacity, keep_back, temperature if end_temperature is None else end_temperature, ambient, model
+    )
     reading = _reading(gas, water_capacity, Moles(end + amount), temperature, ambient, model)
     return GaugePa(max(reading, keep_back))
 
 
 def reading_at(
-    gas: Gas, reading: GaugePa, temperature: Kelvin, new_temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    reading: GaugePa,
+    temperature: Kelvin,
+    new_temperature: Kelvin,
+    ambient: AbsolutePa,
     model: Model | None = None,
 ) -> GaugePa:
     """Return the true reading [Pa gauge] of a closed cylinder once its gas has come to another temperature.
@@ -204,7 +234,11 @@ def reading_at(
 
 
 def share_left(
-    gas: Gas, reading: GaugePa, full_reading: GaugePa, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    reading: GaugePa,
+    full_reading: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
     model: Model | None = None,
 ) -> float:
     """Return the share (0 to 1) of a full cylinder's gas that is left at a true reading, all gas counted.

@@ -35,7 +35,10 @@ WARMER_AT_MOST = KelvinDifference(5.0)
 
 
 def ideal_leak(
-    volume: CubicMetres, fall: DifferencePa, duration: Seconds, ambient: AbsolutePa,
+    volume: CubicMetres,
+    fall: DifferencePa,
+    duration: Seconds,
+    ambient: AbsolutePa,
 ) -> GasCubicMetresPerSecond:
     """Return the leak [m3/s at ambient pressure and the gas's own temperature] of an ideal gas from a fall of pressure.
 
@@ -54,7 +57,10 @@ def ideal_leak(
 
 
 def ideal_fall(
-    volume: CubicMetres, flow: GasCubicMetresPerSecond, duration: Seconds, ambient: AbsolutePa,
+    volume: CubicMetres,
+    flow: GasCubicMetresPerSecond,
+    duration: Seconds,
+    ambient: AbsolutePa,
 ) -> DifferencePa:
     """Return the fall of pressure [Pa] that a leak makes in a time, ideal gas: the inverse of `ideal_leak`.
 
@@ -74,8 +80,17 @@ def ideal_fall(
 
 
 def leak(
-    gas: Gas, volume: CubicMetres, start: GaugePa, end: GaugePa, duration: Seconds, temperature: Kelvin,
-    ambient: AbsolutePa, condition: Condition, *, valve_open: bool, model: Model | None = None,
+    gas: Gas,
+    volume: CubicMetres,
+    start: GaugePa,
+    end: GaugePa,
+    duration: Seconds,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    condition: Condition,
+    *,
+    valve_open: bool,
+    model: Model | None = None,
 ) -> GasCubicMetresPerSecond:
     """Return the leak [m3/s at a stated condition] from the true readings [Pa, gauge] before and after a duration [s].
 
@@ -107,8 +122,17 @@ def leak(
 
 
 def smallest_visible_leak(
-    gas: Gas, volume: CubicMetres, reading: GaugePa, visible_fall: DifferencePa, duration: Seconds, temperature: Kelvin,
-    ambient: AbsolutePa, condition: Condition, *, valve_open: bool, model: Model | None = None,
+    gas: Gas,
+    volume: CubicMetres,
+    reading: GaugePa,
+    visible_fall: DifferencePa,
+    duration: Seconds,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    condition: Condition,
+    *,
+    valve_open: bool,
+    model: Model | None = None,
 ) -> GasCubicMetresPerSecond:
     """Return the smallest leak [m3/s at a stated condition] that a dial can show in a time.
 
@@ -132,8 +156,17 @@ def smallest_visible_leak(
 
 
 def time_to_see(
-    gas: Gas, volume: CubicMetres, reading: GaugePa, visible_fall: DifferencePa, flow: GasCubicMetresPerSecond,
-    temperature: Kelvin, ambient: AbsolutePa, condition: Condition, *, valve_open: bool, model: Model | None = None,
+    gas: Gas,
+    volume: CubicMetres,
+    reading: GaugePa,
+    visible_fall: DifferencePa,
+    flow: GasCubicMetresPerSecond,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    condition: Condition,
+    *,
+    valve_open: bool,
+    model: Model | None = None,
 ) -> Seconds:
     """Return how long [s] a leak [m3/s at a stated condition] needs until a dial shows it.
 
@@ -150,15 +183,32 @@ def time_to_see(
     """
     require("leak", flow, "m3/s", low=0.0, ends=False)
     in_a_second = smallest_visible_leak(
-        gas, volume, reading, visible_fall, Seconds(1.0), temperature, ambient, condition, valve_open=valve_open,
+        gas,
+        volume,
+        reading,
+        visible_fall,
+        Seconds(1.0),
+        temperature,
+        ambient,
+        condition,
+        valve_open=valve_open,
         model=model,
     )
     return Seconds(in_a_second / flow)
 
 
 def highest_leak(
-    gas: Gas, volume: Range[CubicMetres], start: GaugePa, end: GaugePa, duration: Range[Seconds],
-    temperature: Range[Kelvin], ambient: AbsolutePa, condition: Condition, *, valve_open: bool, error: PossibleError,
+    gas: Gas,
+    volume: Range[CubicMetres],
+    start: GaugePa,
+    end: GaugePa,
+    duration: Range[Seconds],
+    temperature: Range[Kelvin],
+    ambient: AbsolutePa,
+    condition: Condition,
+    *,
+    valve_open: bool,
+    error: PossibleError,
     fall_doubt: DifferencePa,
 ) -> GasCubicMetresPerSecond:
     """Return the highest leak [m3/s at a stated condition] that two readings allow: the worst corner.
@@ -214,7 +264,11 @@ def _gas_temperature(gas: Gas, reading: GaugePa, temperature: Kelvin, ambient: A
 
 
 def _levels(
-    gas: Gas, start: GaugePa, doubt: DifferencePa, warmest: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    start: GaugePa,
+    doubt: DifferencePa,
+    warmest: Kelvin,
+    ambient: AbsolutePa,
 ) -> tuple[GaugePa, ...]:
     """Return the true pressures [Pa, gauge] that a start reading allows, up to the vapour pressure at the warmest."""
     levels = GaugePa(max(start - doubt, 0.0)), start, GaugePa(start + doubt)

@@ -9,8 +9,14 @@ from yokebook.errors import OutOfRange
 
 
 def require(
-    quantity: str, value: float, unit: str, *, low: float | None = None, high: float | None = None,
-    ends: bool = True, reason: str = "",
+    quantity: str,
+    value: float,
+    unit: str,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    ends: bool = True,
+    reason: str = "",
 ) -> None:
     """Raise `OutOfRange` where a value is not finite or not from `low` to `high` (an end itself only with `ends`).
 

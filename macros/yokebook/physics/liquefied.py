@@ -110,7 +110,11 @@ def liquid_is_left(gas: Gas, mass: Kilograms, water_capacity: CubicMetres, tempe
 
 
 def closed_reading(
-    gas: Gas, mass: Kilograms, water_capacity: CubicMetres, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    mass: Kilograms,
+    water_capacity: CubicMetres,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
 ) -> GaugePa:
     """Return the reading [Pa, gauge] of a closed cylinder of liquefied gas, whatever is in it.
 
@@ -183,7 +187,11 @@ def share_after_plateau(gas: Gas, filling_ratio: float, temperature: Kelvin) -> 
 
 
 def vapour_left(
-    gas: Gas, water_capacity: CubicMetres, reading: GaugePa, temperature: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    reading: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
     doubt: DifferencePa = NO_DOUBT,
 ) -> Moles:
     """Return the amount [mol] in a cylinder with gas alone left, from its reading; refused while liquid may be left.
@@ -205,7 +213,11 @@ def vapour_left(
 
 
 def require_gas_alone(
-    gas: Gas, reading: GaugePa, temperature: Kelvin, ambient: AbsolutePa, doubt: DifferencePa = NO_DOUBT,
+    gas: Gas,
+    reading: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    doubt: DifferencePa = NO_DOUBT,
 ) -> None:
     """Raise `OutOfRange` where a reading [Pa, gauge] with its doubt [Pa] does not prove that no liquid is left.
 
@@ -213,6 +225,10 @@ def require_gas_alone(
     there is no liquid, the critical pressure stands for the vapour pressure: denser contents grow liquid as they cool
     in use.
     Reference: reference equation of state.
+
+    >>> from yokebook.gases import NITROUS_OXIDE
+    >>> require_gas_alone(NITROUS_OXIDE, GaugePa(40e5), Kelvin(288.15), AbsolutePa(101325.0), DifferencePa(2.5e5))
+    >>> require_gas_alone(NITROUS_OXIDE, GaugePa(44e5), Kelvin(288.15), AbsolutePa(101325.0))  # 44.02 bar is the limit
     """
     _require_liquefied(gas)
     vapour = realgas.critical_pressure(gas)

@@ -25,7 +25,11 @@ from yokebook.quantities import AbsolutePa, CubicMetres, DifferencePa, GaugePa, 
 
 
 def least_by_weight(
-    gas: Gas, gross: Kilograms, tare: Kilograms, scale_tolerance: Kilograms, tare_tolerance: Kilograms,
+    gas: Gas,
+    gross: Kilograms,
+    tare: Kilograms,
+    scale_tolerance: Kilograms,
+    tare_tolerance: Kilograms,
 ) -> Moles:
     """Return the least amount [mol], all gas counted, that a cylinder of this weight holds.
 
@@ -47,7 +51,11 @@ def least_by_weight(
 
 
 def least_usable_by_weight(
-    gas: Gas, held: Moles, water_capacity: Range[CubicMetres], keep_back: GaugePa, temperature: Range[Kelvin],
+    gas: Gas,
+    held: Moles,
+    water_capacity: Range[CubicMetres],
+    keep_back: GaugePa,
+    temperature: Range[Kelvin],
     ambient: AbsolutePa,
 ) -> Moles:
     """Return the least amount [mol] to use of contents `held` [mol] (`least_by_weight`) down to the keep-back.
@@ -71,8 +79,12 @@ def least_usable_by_weight(
 
 
 def least_after_plateau(
-    gas: Gas, water_capacity: Range[CubicMetres], seen_fall: DifferencePa, keep_back: GaugePa,
-    temperature: Range[Kelvin], ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: Range[CubicMetres],
+    seen_fall: DifferencePa,
+    keep_back: GaugePa,
+    temperature: Range[Kelvin],
+    ambient: AbsolutePa,
 ) -> Moles:
     """Return the least amount [mol] that can be used from when the reading is seen to fall, down to the keep-back.
 
@@ -102,8 +114,13 @@ def least_after_plateau(
 
 
 def least_vapour(
-    gas: Gas, water_capacity: Range[CubicMetres], reading: GaugePa, error: PossibleError, keep_back: GaugePa,
-    temperature: Range[Kelvin], ambient: AbsolutePa,
+    gas: Gas,
+    water_capacity: Range[CubicMetres],
+    reading: GaugePa,
+    error: PossibleError,
+    keep_back: GaugePa,
+    temperature: Range[Kelvin],
+    ambient: AbsolutePa,
 ) -> Moles:
     """Return the least amount [mol] that can be used at a reading with gas alone left, down to the keep-back.
 
@@ -133,7 +150,10 @@ def least_vapour(
 
 
 def highest_closed_reading(
-    gas: Gas, mass: Range[Kilograms], water_capacity: Range[CubicMetres], temperature: Range[Kelvin],
+    gas: Gas,
+    mass: Range[Kilograms],
+    water_capacity: Range[CubicMetres],
+    temperature: Range[Kelvin],
     ambient: AbsolutePa,
 ) -> GaugePa:
     """Return the highest reading [Pa, gauge] of a closed cylinder of liquefied gas at its place.
@@ -154,7 +174,13 @@ def highest_closed_reading(
 
 
 def _above(
-    gas: Gas, size: CubicMetres, reading: GaugePa, keep_back: GaugePa, kelvin: Kelvin, end: Kelvin, ambient: AbsolutePa,
+    gas: Gas,
+    size: CubicMetres,
+    reading: GaugePa,
+    keep_back: GaugePa,
+    kelvin: Kelvin,
+    end: Kelvin,
+    ambient: AbsolutePa,
 ) -> Moles:
     held = total(gas, size, reading, kelvin, ambient)
     return Moles(max(held - left_behind(gas, size, keep_back, end, ambient), 0.0))

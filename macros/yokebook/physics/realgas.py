@@ -111,9 +111,7 @@ def named_model(gas: Gas) -> Model:
     return models(gas)[0]
 
 
-def density(
-    gas: Gas, pressure: AbsolutePa, temperature: Kelvin, model: Model | None = None
-) -> MolesPerCubicMetre:
+def density(gas: Gas, pressure: AbsolutePa, temperature: Kelvin, model: Model | None = None) -> MolesPerCubicMetre:
     """Return the molar density [mol/m3] of a gas at an absolute `pressure` [Pa] and a `temperature` [K].
 
     Equation: the equation of state p = p(density, T), solved for the density of the gas phase.
@@ -133,19 +131,23 @@ def density(
         limit = saturation(gas, temperature).pressure
         if pressure >= limit:
             raise OutOfRange(
-                "absolute pressure", pressure, "Pa", low=0.0, high=limit,
+                "absolute pressure",
+                pressure,
+                "Pa",
+                low=0.0,
+                high=limit,
                 reason=f"At its vapour pressure {gas.name} has liquid left: a pressure says nothing of its contents.",
             )
     chosen = _chosen(gas, model)
     return MolesPerCubicMetre(
-        _known(f"density|{_name(gas, chosen)}|{pressure!r}|{temperature!r}",
-               lambda: _solve_density(gas, chosen, pressure, temperature))
+        _known(
+            f"density|{_name(gas, chosen)}|{pressure!r}|{temperature!r}",
+            lambda: _solve_density(gas, chosen, pressure, temperature),
+        )
     )
 
 
-def pressure(
-    gas: Gas, density: MolesPerCubicMetre, temperature: Kelvin, model: Model | None = None
-) -> AbsolutePa:
+def pressure(gas: Gas, density: MolesPerCubicMetre, temperature: Kelvin, model: Model | None = None) -> AbsolutePa:
     """Return the absolute pressure [Pa] of a closed vessel with molar `density` [mol/m3] at a `temperature` [K].
 
     Equation: the equation of state p = p(density, T). A liquefied gas gives its vapour pressure where liquid and vapour
@@ -164,8 +166,10 @@ def pressure(
     require("molar density", density, "mol/m3", high=DENSEST, reason=TOO_FULL)
     _in_range(gas, temperature)
     chosen = _chosen(gas, model)
-    found = _known(f"pressure|{_name(gas, chosen)}|{density!r}|{temperature!r}",
-                   lambda: _solve_pressure(gas, chosen, density, temperature))
+    found = _known(
+        f"pressure|{_name(gas, chosen)}|{density!r}|{temperature!r}",
+        lambda: _solve_pressure(gas, chosen, density, temperature),
+    )
     _pressure_in_range(found)
     return AbsolutePa(found)
 
@@ -186,7 +190,11 @@ def saturation(gas: Gas, temperature: Kelvin) -> Saturation:
     critical = critical_temperature(gas)
     if not gas.liquefied or temperature >= critical:
         raise OutOfRange(
-            "temperature", temperature, "K", low=COLDEST, high=critical if gas.liquefied else None,
+            "temperature",
+            temperature,
+            "K",
+            low=COLDEST,
+            high=critical if gas.liquefied else None,
             reason=f"At this temperature {gas.name} has no liquid.",
         )
     name = f"{_name(gas, Model.REFERENCE)}|{temperature!r}"
@@ -230,9 +238,13 @@ def molar_mass(gas: Gas) -> float:
     >>> round(molar_mass(NITROUS_OXIDE) * 1000, 4), round(molar_mass(FIFTY_FIFTY) * 1000, 4)
     (44.0128, 38.0058)
     """
-    return _known(f"molar mass|{_composition(gas)}", lambda: sum(
-        fraction * float(_state("HEOS", FLUIDS[name], (1.0,), None).molar_mass()) for name, fraction in gas.composition
-    ))
+    return _known(
+        f"molar mass|{_composition(gas)}",
+        lambda: sum(
+            fraction * float(_state("HEOS", FLUIDS[name], (1.0,), None).molar_mass())
+            for name, fraction in gas.composition
+        ),
+    )
 
 
 def isentropic_temperature(
@@ -379,7 +391,10 @@ def _solve_density(gas: Gas, model: Model, pressure: AbsolutePa, temperature: Ke
         state.update(CoolProp.PT_INPUTS, pressure, temperature)
     except ValueError as error:
         raise OutOfRange(
-            "absolute pressure", pressure, "Pa", low=0.0,
+            "absolute pressure",
+            pressure,
+            "Pa",
+            low=0.0,
             reason=f"{model.value} finds no single gas phase of {gas.name} at {temperature!r} K.",
         ) from error
     return float(state.rhomolar())
@@ -420,8 +435,13 @@ def _solve_isentropic(
     wanted = entropy(start_temperature, start_pressure)
     low, high = float(start_temperature), float(state.Tmax())
     if entropy(high, end_pressure) < wanted:
-        raise OutOfRange("end pressure", end_pressure, "Pa", low=start_pressure,
-                         reason=f"The gas would be hotter than {high:.0f} K, where its equation of state ends.")
+        raise OutOfRange(
+            "end pressure",
+            end_pressure,
+            "Pa",
+            low=start_pressure,
+            reason=f"The gas would be hotter than {high:.0f} K, where its equation of state ends.",
+        )
     while low < (middle := (low + high) / 2) < high:
         low, high = (middle, high) if entropy(middle, end_pressure) < wanted else (low, middle)
     return high

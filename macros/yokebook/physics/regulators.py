@@ -23,7 +23,12 @@ class Kind(Enum):
 
 
 def outlet_inlet_opens(
-    force: float, inlet: GaugePa, seat_area: float, diaphragm_area: float, *, outlet_on_seat: bool = True,
+    force: float,
+    inlet: GaugePa,
+    seat_area: float,
+    diaphragm_area: float,
+    *,
+    outlet_on_seat: bool = True,
 ) -> GaugePa:
     """Return the outlet [Pa] of a regulator whose inlet pressure opens the seat: it falls as the cylinder empties.
 
@@ -42,7 +47,12 @@ def outlet_inlet_opens(
 
 
 def outlet_inlet_closes(
-    force: float, inlet: GaugePa, seat_area: float, diaphragm_area: float, *, outlet_on_seat: bool = True,
+    force: float,
+    inlet: GaugePa,
+    seat_area: float,
+    diaphragm_area: float,
+    *,
+    outlet_on_seat: bool = True,
 ) -> GaugePa:
     """Return the outlet [Pa] of a regulator whose inlet pressure closes the seat: it rises as the cylinder empties.
 
@@ -76,7 +86,10 @@ def supply_effect(kind: Kind, area_ratio: float, *, outlet_on_seat: bool = True)
 
 
 def outlet_from_setting(
-    set_outlet: GaugePa, set_inlet: GaugePa, inlet: GaugePa, effect: float,
+    set_outlet: GaugePa,
+    set_inlet: GaugePa,
+    inlet: GaugePa,
+    effect: float,
 ) -> GaugePa:
     """Return the outlet [Pa] at an `inlet` [Pa] of a regulator that was set to `set_outlet` at `set_inlet` [Pa].
 

@@ -57,9 +57,7 @@ class Draw:
         return GasCubicMetresPerSecond(self.fresh_gas + self.drive_gas + self.leak)
 
 
-def amount_rate(
-    gas: Gas, draw: Draw, condition: Condition, model: Model | None = None
-) -> MolesPerSecond:
+def amount_rate(gas: Gas, draw: Draw, condition: Condition, model: Model | None = None) -> MolesPerSecond:
     """Return a draw as an amount of gas per time [mol/s].
 
     Equation: n' = (fresh gas + drive gas + leak) density(condition).
@@ -108,8 +106,15 @@ def run_out_times(amounts: Sequence[Moles], rate: MolesPerSecond) -> tuple[Secon
 
 
 def reading_for_duration(
-    gas: Gas, water_capacity: CubicMetres, rate: MolesPerSecond, time: Seconds, keep_back: GaugePa, temperature: Kelvin,
-    ambient: AbsolutePa, model: Model | None = None, end_temperature: Kelvin | None = None,
+    gas: Gas,
+    water_capacity: CubicMetres,
+    rate: MolesPerSecond,
+    time: Seconds,
+    keep_back: GaugePa,
+    temperature: Kelvin,
+    ambient: AbsolutePa,
+    model: Model | None = None,
+    end_temperature: Kelvin | None = None,
 ) -> GaugePa:
     """Return the true reading [Pa gauge] at which a cylinder still lasts a time; the inverse of `duration` of `usable`.
 
@@ -126,9 +131,7 @@ def reading_for_duration(
     _require_rate(rate)
     require("time", time, "s", low=0.0)
     amount = Moles(rate * time)
-    return reading_with_usable(
-        gas, water_capacity, amount, keep_back, temperature, ambient, model, end_temperature
-    )
+    return reading_with_usable(gas, water_capacity, amount, keep_back, temperature, ambient, model, end_temperature)
 
 
 def cylinders_needed(each: Moles, rate: MolesPerSecond, time: Seconds) -> int:
@@ -144,8 +147,14 @@ def cylinders_needed(each: Moles, rate: MolesPerSecond, time: Seconds) -> int:
     >>> cylinders_needed(Moles(9.0), MolesPerSecond(0.005), Seconds(3601.0))
     3
     """
-    require("usable amount of each", each, "mol", low=0.0, ends=False,
-            reason="A cylinder that gives nothing cannot be counted.")
+    require(
+        "usable amount of each",
+        each,
+        "mol",
+        low=0.0,
+        ends=False,
+        reason="A cylinder that gives nothing cannot be counted.",
+    )
     _require_rate(rate)
     require("time", time, "s", low=0.0, ends=False)
     return max(1, math.ceil(rate * time / each * (1.0 - _ROUNDING)))

@@ -107,7 +107,7 @@ def _work_page(page: Page, department: Department) -> tuple[WorkedPage | None, l
     if problems or len(results) < len(page.calls):
         return None, problems
     pieces = tuple(
-        Piece(result.html, result.is_block, call.line, call.column, written(call))
+        Piece(result.html, result.is_block, result.at_end, call.line, call.column, written(call))
         for call, result in zip(page.calls, results, strict=True)
     )
     _, problems = place(to_html(page.text), pieces, page.file)
