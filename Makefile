@@ -3,13 +3,19 @@ PYTHON ?= python3
 ENV := .venv
 READY := $(ENV)/ready
 
-.PHONY: site test lock clean
+.PHONY: site test authors lock clean
 
 site: $(READY)
 	@$(ENV)/bin/yokebook build
 
 test: $(READY)
 	$(ENV)/bin/python -m pytest --numprocesses auto --cov yokebook.physics --cov-branch --cov-fail-under 100
+	@echo "Once more as if the host, mkdocs, and its theme were not installed: all but the site's own tests."
+	PYTHONPATH=tests/without_host $(ENV)/bin/python -m pytest --numprocesses auto --ignore tests/site --ignore tests/test_code.py
+
+# The author's reference, after a change of a call, a field of the data or a code.
+authors: $(READY)
+	$(ENV)/bin/python -m yokebook.reference.author_pages content/pages/authors
 
 # Its own environment, from the hashed lock file: the same packages, byte for byte, on each machine.
 $(READY): requirements.lock pyproject.toml

@@ -10,7 +10,7 @@ from yokebook.errors import TITLES
 
 BAD = Path(__file__).parent / "bad"
 GOOD = BAD / "good"
-_ABOUT = ("expected.txt", "without.txt")
+_ABOUT = ("expected.txt", "without.txt", "grown.txt")
 
 
 def folders(*families: str) -> list[Path]:
@@ -24,10 +24,18 @@ def name_of(code: str) -> str:
 
 
 def lay_out(mistake: Path, folder: Path) -> Path:
-    """Lay a site with one mistake out in a folder; `without.txt` names files of the good base that are left out."""
+    """Lay a site with one mistake out in a folder.
+
+    `without.txt` names files of the good base that are left out, `grown.txt` a file and how often its last line stands.
+    """
     shutil.copytree(GOOD, folder)
     shutil.copytree(mistake, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns(*_ABOUT))
     left_out = mistake / "without.txt"
     for name in left_out.read_text(encoding="utf-8").split() if left_out.exists() else ():
         (folder / name).unlink()
+    grown = mistake / "grown.txt"
+    if grown.exists():
+        name, times = grown.read_text(encoding="utf-8").split()
+        lines = (folder / name).read_text(encoding="utf-8").splitlines(keepends=True)
+        (folder / name).write_text("".join([*lines[:-1], lines[-1] * int(times)]), encoding="utf-8")
     return folder

@@ -1,16 +1,18 @@
-"""The store of gas states: exact, versioned, and never trusted where it is damaged."""
+"""The store of answers: exact, versioned, and never trusted where it is damaged."""
 
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from yokebook import units
 from yokebook.physics import realgas
 from yokebook.reference import states
 
-STORE = Path(".yokebook") / "gas-states.json"
+STORE = Path(".yokebook") / "answers.json"
 
 
 @pytest.fixture
@@ -18,6 +20,7 @@ def memo(monkeypatch: pytest.MonkeyPatch) -> dict[str, float]:
     """An empty memory of states for one test."""
     memory: dict[str, float] = {"density|a": 0.1 + 0.2}
     monkeypatch.setattr(realgas, "_memo", memory)
+    monkeypatch.setattr(units, "_scales", {})
     return memory
 
 
@@ -33,6 +36,16 @@ def test_nothing_new_is_not_written(memo: dict[str, float], tmp_path: Path) -> N
     """A run that has learnt nothing leaves the file alone."""
     states.save(tmp_path, 1)
     assert not (tmp_path / STORE).exists()
+
+
+def test_units_come_back_exactly(memo: dict[str, float], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """How large a unit is stays the same to the last digit, and pint is not asked again."""
+    psi = units.to_si(Decimal(1), units.SPELLINGS["psi"])
+    states.save(tmp_path, 0)
+    monkeypatch.setattr(units, "_scales", {})
+    monkeypatch.setattr(units, "_registry", None)
+    assert 2 == states.load(tmp_path)
+    assert psi == units.to_si(Decimal(1), units.SPELLINGS["psi"])
 
 
 @pytest.mark.parametrize("damage", ["changed value", "other version", "cut off", "no object", "not finite"])

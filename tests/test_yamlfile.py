@@ -52,6 +52,26 @@ def test_an_empty_text_has_no_keys() -> None:
     assert Mapping(1, 1) == yamlfile.read("# to come\n", "data.yaml")
 
 
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("a: {b: 2,5}", {"b": "2,5"}),
+        ("a: {b: 137,5 bar, c: 15 °C}", {"b": "137,5 bar", "c": "15 °C"}),
+        ("a: {b: -1 , 600 m}", {"b": "-1 , 600 m"}),
+        ("a: {b: 1, 2: }", {"b": "1", "2": None}),
+        ("a: {b: 1, 2: x}", {"b": "1", "2": "x"}),
+        ("a: {b: 1.5, 2}", {"b": "1.5", "2": None}),
+        ("a: {b: '1', 2}", {"b": "1", "2": None}),
+        ("a: {b: 1, '2'}", {"b": "1", "2": None}),
+        ("a: {b: [1], 2}", {"b": ["1"], "2": None}),
+        ("a: {b: 1, c}", {"b": "1", "c": None}),
+    ],
+)
+def test_a_number_that_a_decimal_comma_parts_in_braces_is_one_text(text: str, plain: object) -> None:
+    """The comma is the number's, not the list's: so it is told as what it is; keys that are keys stay so."""
+    assert {"a": plain} == yamlfile.plain(yamlfile.read(text, "data.yaml"))
+
+
 def test_windows_files_read_alike() -> None:
     """A byte order mark and carriage returns move no place."""
     assert yamlfile.read("a: 1\nb: x\n", "f") == yamlfile.read("\ufeffa: 1\r\nb: x\r\n", "f")

@@ -38,7 +38,7 @@ def main() -> None:
 @main.command()
 @_options
 def check(site: Path, form: str) -> None:
-    """Find all problems in data and pages; write nothing."""
+    """Find all problems in data and pages; change nothing of yours."""
     from yokebook.reference import report
     from yokebook.reference.whole import work_out
 
@@ -80,13 +80,31 @@ def build(site: Path, form: str, into: Path | None) -> None:
     sys.exit(PROBLEMS if stopped else GOOD)
 
 
+@main.command()
+@site_option
+@click.option(
+    "--port", type=click.IntRange(1, 65535), default=8000, show_default=True, help="Where the browser finds it."
+)
+def preview(site: Path, port: int) -> None:
+    """Show the pages in a browser and build them again whenever a page or a data file is saved."""
+    from yokebook.site.preview import preview as run_preview
+
+    try:
+        served = run_preview(_site(site).resolve(), port, click.echo)
+    except OSError as error:
+        raise click.UsageError(
+            f"port {port} cannot be used ({error.strerror}); give another one: --port 8001"
+        ) from None
+    sys.exit(GOOD if served else PROBLEMS)
+
+
 @main.command("try")
 @_options
 @click.argument("call")
 def try_(site: Path, form: str, call: str) -> None:
     """Work out one call and print it; the list of numbers of that call with --format json.
 
-    For example: yokebook try 'reserve_table(cylinder="oxygen-e", flows=["2 L/min"])'
+    For example: yokebook try 'reserve_table(cylinder="oxygen-e", machine="theatre-1", flows=["2 L/min"])'
     """
     from yokebook.reference import report
     from yokebook.reference.one_call import source_lines, try_call

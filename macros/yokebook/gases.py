@@ -10,6 +10,11 @@ from dataclasses import dataclass
 SINGLE_ROW_POSITIONS = (1, 2, 3, 4, 5, 6)
 """Positions of the two-pin single row; position 7 stands alone (ISO 407:2004, clauses 7.2, 7.3, contents page read)."""
 
+CARBON_DIOXIDE_LIMIT = 0.07
+"""Most carbon dioxide in oxygen with a code of its own, mole fraction (ISO 407 as tabulated in an encyclopaedia)."""
+HELIUM_LIMIT = 0.80
+"""Most helium in oxygen with a code of its own, mole fraction (ISO 407 as tabulated in an encyclopaedia)."""
+
 
 @dataclass(frozen=True)
 class Gas:
@@ -61,7 +66,7 @@ def oxygen_carbon_dioxide(carbon_dioxide: float) -> Gas:
     >>> oxygen_carbon_dioxide(0.05).pins, oxygen_carbon_dioxide(0.08).pins
     ((2, 6), (1, 6))
     """
-    pins = (2, 6) if carbon_dioxide <= 0.07 else CARBON_DIOXIDE.pins
+    pins = (2, 6) if carbon_dioxide <= CARBON_DIOXIDE_LIMIT else CARBON_DIOXIDE.pins
     parts = (("oxygen", 1.0 - carbon_dioxide), ("carbon dioxide", carbon_dioxide))
     return Gas("oxygen/carbon dioxide", "O₂/CO₂", parts, pins)
 
@@ -74,7 +79,7 @@ def oxygen_helium(helium: float) -> Gas:
     >>> oxygen_helium(0.79).pins, oxygen_helium(0.85).pins
     ((2, 4), (4, 6))
     """
-    pins = (2, 4) if helium <= 0.80 else HELIUM.pins
+    pins = (2, 4) if helium <= HELIUM_LIMIT else HELIUM.pins
     parts = (("oxygen", 1.0 - helium), ("helium", helium))
     return Gas("oxygen/helium", "O₂/He", parts, pins)
 

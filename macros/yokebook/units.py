@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from enum import Enum
 from functools import cache
+from importlib import metadata
 from typing import ClassVar, Self
 
 from yokebook.quantities import (
@@ -103,14 +105,35 @@ _SI = {
 }  # fmt: skip
 
 
-@cache
+# How large each unit is, by its name in pint: asked of pint once, and kept from run to run by whoever cares to.
+_scales: dict[str, tuple[Decimal, Decimal]] = {}
+
+
 def _scale(unit: Unit) -> tuple[Decimal, Decimal]:
     """Return (factor, offset) with SI value = factor × number + offset."""
-    registry = _registry()
-    zero, one = (
-        registry.Quantity(Decimal(number), unit.pint_name).to(_SI[unit.dimension]).magnitude for number in (0, 1)
-    )
-    return one - zero, zero
+    if unit.pint_name not in _scales:
+        registry = _registry()
+        zero, one = (
+            registry.Quantity(Decimal(number), unit.pint_name).to(_SI[unit.dimension]).magnitude for number in (0, 1)
+        )
+        _scales[unit.pint_name] = (one - zero, zero)
+    return _scales[unit.pint_name]
+
+
+def scales() -> dict[str, list[str]]:
+    """Return how large each unit is that this run has come across: factor and offset, as exact texts."""
+    return {name: [str(part) for part in scale] for name, scale in sorted(_scales.items())}
+
+
+def learn(scales: Mapping[str, Sequence[str]]) -> None:
+    """Take in the sizes of units that an earlier run had of the same pint `version`, so that pint need not start."""
+    for name, (factor, offset) in scales.items():
+        _scales.setdefault(name, (Decimal(factor), Decimal(offset)))
+
+
+def version() -> str:
+    """Return pint's version, without importing it."""
+    return metadata.version("pint")
 
 
 @cache
@@ -179,6 +202,11 @@ class Quantity:
     @classmethod
     def _a_kind(cls) -> str:
         return ("an " if cls.kind[0] in "aeiou" else "a ") + cls.kind
+
+    @classmethod
+    def stated(cls, text: str) -> Self:
+        """Return a quantity that the program itself states, as a constant: its size is worked out when it is used."""
+        return cls(*_split(text, cls))
 
     @classmethod
     def _limit(cls, text: str) -> float:
@@ -400,7 +428,7 @@ def _split(text: str, kind: type[Quantity]) -> tuple[Decimal, Unit]:
             raise wrong("E101", "the minus sign of print is not read here", suggestion="-" + text[1:])
         raise wrong("E101", f"no number stands at the start; {kind._a_kind()} is a number and its unit")
     rest = text[found.end() :]
-    if re.match(r",[0-9]", rest):
+    if re.match(r"\s?,\s?[0-9]", rest):
         raise wrong("E102", "a comma stands in the number; write a decimal point, and nothing between thousands")
     if re.match(r"[\s'’_]+[0-9]", rest):
         raise wrong("E103", "a number is written in one piece, without spaces or marks between its digits")

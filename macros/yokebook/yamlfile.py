@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from ruamel.yaml.error import MarkedYAMLError
 
 DEEPEST = 20
+_WHOLE_NUMBER, _DIGIT, _COMMA = re.compile(r"[+-]?[0-9]+"), re.compile(r"[0-9]"), re.compile(r"\s?,\s?")
 
 
 @dataclass(frozen=True)
@@ -185,7 +187,7 @@ class _Converter:
         if kind == "SequenceNode":
             return Items(line, column, tuple(self.node(item, depth + 1) for item in node.value))
         mapping = Mapping(line, column)
-        for key_node, value_node in node.value:
+        for key_node, value_node in self._pairs(node):
             key, value = self.node(key_node, depth + 1), self.node(value_node, depth + 1)
             if not isinstance(key, Scalar):
                 self.problems.append(_unused(self.file, key.line, key.column, "a key that is not a plain text"))
@@ -196,6 +198,33 @@ class _Converter:
             else:
                 mapping.values[key.text], mapping.keys[key.text] = value, key
         return mapping
+
+    def _pairs(self, node: Any) -> list[tuple[Any, Any]]:
+        """Return the keys and values of a mapping; what a decimal comma in braces has parted is put together again.
+
+        YAML reads {class: 2,5} as a class of 2 and a key 5: two puzzles in the place of one plain fault of the number.
+        """
+        pairs: list[tuple[Any, Any]] = []
+        for key, value in node.value:
+            if pairs and node.flow_style and self._goes_on(pairs[-1][1], key, value):
+                owner, first = pairs.pop()
+                whole = copy(first)
+                whole.value = self.text[first.start_mark.index : key.end_mark.index]
+                pairs.append((owner, whole))
+            else:
+                pairs.append((key, value))
+        return pairs
+
+    def _goes_on(self, number: Any, key: Any, value: Any) -> bool:
+        """Return whether a plain number before a comma goes on in a key that has no colon of its own."""
+        plain = all(type(node).__name__ == "ScalarNode" and node.style is None for node in (number, key))
+        return (
+            plain
+            and bool(_WHOLE_NUMBER.fullmatch(number.value) and _DIGIT.match(key.value))
+            and bool(_COMMA.fullmatch(self.text, number.end_mark.index, key.start_mark.index))
+            and value.start_mark.index == value.end_mark.index
+            and not self.text[key.end_mark.index :].lstrip().startswith(":")
+        )
 
     def _refused(self, node: Any, depth: int) -> str:
         """Return what a node is refused for. It is not gone into: aliases of aliases grow without end."""

@@ -53,16 +53,16 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
          "tare_includes is missing: a tare tells nothing unless it is known what was weighed with it"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
                    "tare_includes: valve}", "E202", ("tare",),
-         "tare is missing (the weight of the empty cylinder): tare_includes is given"),
+         "tare is missing: tare_includes is given"),
         (Cylinder, "{gas: oxygen, valve: integral, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}}",
          "E202", ("gauge",),
-         "gauge is missing (the entry of gauges.yaml): a cylinder with an integral valve carries its own gauge"),
+         "gauge is missing: a cylinder with an integral valve carries its own gauge"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar}}", "E202",
          ("filling", "at"), "at is missing: a compressed gas is filled to a pressure at a temperature"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 x, filling: {pressure: 137 bar, at: 15 °C}}",
          "E105", ("water_capacity",), "x is not a unit that is read here"),
         (Cylinder, "{gas: oxygen, country: UK, valve: pin-index, water_capacity: 2 L, "
-                   "filling: {pressure: 9 bar, at: 9 °C}}",
+                   "filling: {pressure: 137 bar, at: 9 °C}}",
          "E214", ("country",),
          "country is given without size; a size letter means one water capacity here and another there"),
         (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
@@ -94,17 +94,39 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
                 "dial_multiplier: 1.5}", "E209", ("dial_multiplier",),
          "this is to be a plain whole number, without a unit"),
         (Drive, "{gas: oxygen, usual: 6 L/min}", "E202", ("high",),
-         "high is missing (the most that it takes): the ventilator is driven by gas"),
+         "high is missing: the ventilator is driven by gas"),
         (Drive, "{gas: oxygen, usual: 6 L/min, high: 5 L/min}", "E212", ("high",),
          "high (5\u00a0L/min) lies below usual (6\u00a0L/min)"),
         (Machine, "{" + YOKES + ", drive: {gas: none}, indicator: }", "E204", ("indicator",),
          "nothing stands behind the key"),
         (Machine, "{place: t, used_without_pipeline: true, standing_draw: 0 L/min, drive: {gas: none}, "
                   "yokes: [{gas: oxygen, cylinder: oxygen-e}]}", "E202", ("yokes", 0, "gauge"),
-         "gauge is missing (the entry of gauges.yaml): the yoke is in use; "
+         "gauge is missing: the yoke is in use; "
          "one that is not says not_used with the reason"),
         (Place, "{temperature: {low: 20 °C, usual: 16 °C, high: 26 °C}}", "E212", ("temperature", "usual"),
          "usual (16\u00a0°C) lies below low (20\u00a0°C)"),
+        (Gauge, "{unit: bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: {class: 2,5}}",
+         "E102", ("accuracy", "class"), "a comma stands in the number; write a decimal point"),
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137,5 bar, at: 15 °C}}",
+         "E102", ("filling", "pressure"),
+         "a comma stands in the number; write a decimal point, and nothing between thousands"),
+        (Cylinder, "{gas: carbon dioxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 0.801}, tare: 5 kg, "
+                   "tare_includes: valve}", "E265", ("filling", "ratio"),
+         "so full a cylinder would be full of liquid at room temperature, and would vent or burst in the warm"),
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 kPa, at: 15 °C}}",
+         "E264", ("filling", "pressure"), "no cylinder is full at 137\u00a0kPa"),
+        (Gauge, "{unit: psi, span: {low: 0 psi, high: 3000 psi}, scale_interval: 10 psi, accuracy: unknown}", "E266",
+         ("scale_interval",),
+         "the span would bear 300 marks, more than anybody could read; count the marks on the dial"),
+        (Use, "{title: x, draws: {oxygen: [{fresh gas: 1 L/min}, {leak: 0 L/min}]}}", "E268",
+         ("draws", "oxygen", 1, "leak"),
+         "nothing is drawn here; a draw that takes nothing may be one that was forgotten"),
+        (Use, "{title: x, draws: {oxygen: [{fresh gas: 0 L/min}, {leak: 0 L/min}]}}", "E225", ("draws", "oxygen"),
+         "nothing is drawn of oxygen, so that a cylinder would never run out"),
+        (Settings, SETTINGS % ("10 %", "1 year", "{a: b}, ambient_pressure: 1013 kPa"), "E261", ("ambient_pressure",),
+         "nowhere does a hospital have 1013\u00a0kPa of air, absolute"),
+        (Settings, SETTINGS % ("10 %", "1 year", "{a: b}, altitude: -1 m"), "E269", ("altitude",),
+         "the standard atmosphere is not used below the level of the sea"),
         (Use, "{title: '', draws: {oxygen: [{leak: 1 L/min}]}}", "E204", ("title",), "nothing stands behind the key"),
         (Use, "{title: x, draws: {}}", "E225", ("draws",), "no gas is drawn, so that a cylinder would never run out"),
         (Use, "{title: x, draws: {oxygen: }}", "E204", ("draws", "oxygen"), "nothing stands behind the key"),
@@ -266,3 +288,40 @@ def test_limits_of_the_physics_in_a_readers_units(error: OutOfRange, allowed: st
 def test_no_entries_are_broken_where_none_were_read() -> None:
     """An empty set of entries knows of no broken ones."""
     assert not Entries(Sources("data")).is_broken("cylinders", "oxygen-e")
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("oxigen", "oxygen"), ("Nitrous Oxide", "nitrous oxide"), ("nitrus oxid", "nitrous oxide"), ("aire", "air"),
+        ("nitrous oxide/oxygen 5:50", "nitrous oxide/oxygen 50:50"),
+        ("carbon monoxide", ""), ("nitrogen oxide", ""), ("heliox", ""), ("nitrous oxide/oxygen", ""), ("neon", ""),
+    ],
+)  # fmt: skip
+def test_no_other_gas_is_suggested_for_one_that_is_not_known(written: str, meant: str) -> None:
+    """A slip of a letter or two is mended; what is merely alike may be quite another gas."""
+    _, found = read(Drive, node(f"{{gas: '{written}', usual: 6 L/min, high: 9 L/min}}"))
+    assert [("E206", meant)] == [(fault.code, fault.suggestion) for fault in found]
+
+
+@pytest.mark.parametrize(
+    ("pressure", "meant"),
+    [
+        ("101.325 bar", "101.325 kPa"), ("101.325 psi", "101.325 kPa"), ("760 kPa", "760 mmHg"),
+        ("14.7 bar", "14.7 psia"), ("1013 kPa", ""), ("1 MPa", "1 bar abs"),
+    ],
+)  # fmt: skip
+def test_an_ambient_pressure_in_the_wrong_unit_is_told_with_the_right_one(pressure: str, meant: str) -> None:
+    """Where the same number is the pressure of air in another unit, that unit was meant."""
+    _, found = read(Settings, node(SETTINGS % ("10 %", "1 year", "{a: b}, ambient_pressure: " + pressure)))
+    assert [("E261", meant, "50\u00a0kPa to 110\u00a0kPa")] == [
+        (fault.code, fault.suggestion, fault.allowed) for fault in found
+    ]
+
+
+@pytest.mark.parametrize("pressure", ["50 kPa", "110 kPa", "14.7 psia", "1.013 bar abs", "760 mmHg"])
+def test_ambient_pressures_that_can_be(pressure: str) -> None:
+    """The ends of what is taken, and sea level in other units (1.013 bar, 760 mmHg, 14.7 psi: definition of 1 atm)."""
+    settings, found = read(Settings, node(SETTINGS % ("10 %", "1 year", "{a: b}, ambient_pressure: " + pressure)))
+    assert [] == found
+    assert settings is not None

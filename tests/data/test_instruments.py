@@ -9,7 +9,7 @@ import pytest
 from bad_sites import GOOD
 from yokebook.data import dials
 from yokebook.data.department import Department
-from yokebook.data.instruments import highest_pressure
+from yokebook.data.filling import full_reading, highest_pressure
 from yokebook.data.load import load
 from yokebook.errors import Problem
 from yokebook.quantities import AbsolutePa, GaugePa, Kelvin
@@ -46,6 +46,14 @@ def test_a_full_cylinder_in_the_warm() -> None:
     assert 0.67e5 == pytest.approx((warmer - warm) / 10, rel=0.02)
 
 
+def test_a_full_reading_is_that_of_the_filling_at_its_own_temperature() -> None:
+    """137 bar at 15 °C, by the filling itself; a liquefied gas has no such reading."""
+    entries = good().cylinders
+    assert 137e5 == pytest.approx(full_reading(entries["oxygen-e"], Kelvin(288.15), AMBIENT), rel=1e-6)
+    with pytest.raises(ValueError, match="nitrous-oxide-e is filled by ratio"):
+        full_reading(entries["nitrous-oxide-e"], Kelvin(288.15), AMBIENT)
+
+
 def test_nitrous_oxide_that_fills_its_cylinder_reads_above_its_vapour_pressure() -> None:
     """79 bar at 30 °C in place of the 62 of the vapour (ratio 0.75; computed with the reference equation of state)."""
     nitrous_oxide = good().cylinders["nitrous-oxide-e"]
@@ -64,8 +72,8 @@ def test_a_liquefied_gas_needs_headroom_for_its_warmest_day(data: Path) -> None:
 def test_a_place_too_hot_to_compute_is_told(data: Path) -> None:
     """Outside the range of the equations no dial is called good."""
     problems = problems_after(data, "places.yaml", ("high: 24 °C", "high: 80 °C"))
-    assert ["E250", "E250"] == [problem.code for problem in problems]
-    assert ["−40\u00a0°C to 70\u00a0°C"] * 2 == [problem.allowed for problem in problems]
+    assert ["E250", "E250", "N414"] == [problem.code for problem in problems]
+    assert ["−40\u00a0°C to 70\u00a0°C"] * 2 == [problem.allowed for problem in problems[:2]]
 
 
 def test_a_dial_of_its_own_is_judged_in_its_place_or_in_the_room(data: Path) -> None:
@@ -148,4 +156,18 @@ def test_a_recommendation_is_answered_with_a_reason(data: Path) -> None:
     problems = problems_after(
         data, "machines.yaml", ("used_without_pipeline: false", "used_without_pipeline: true"), ("  yokes:\n", answer)
     )
+    assert [] == problems
+
+
+def test_a_keep_back_at_a_tenth_of_a_stopped_dial_is_not_near_the_stop(data: Path) -> None:
+    """300 psi is the lowest reading of a stopped dial of 3000 psi, whatever its last bit in Pa."""
+    (data / "department.yaml").write_text(
+        (data / "department.yaml").read_text(encoding="utf-8").replace("keep_back: 10 bar", "keep_back: 300 psi"),
+        encoding="utf-8",
+    )
+    problems = problems_after(
+        data, "gauges.yaml",
+        ("  unit: bar\n  span: {low: 0 bar, high: 250 bar}\n  scale_interval: 10 bar\n",
+         "  unit: psi\n  zero: stop\n  span: {low: 0 psi, high: 3000 psi}\n  scale_interval: 100 psi\n"),
+    )  # fmt: skip
     assert [] == problems

@@ -190,3 +190,79 @@ def test_problems_are_the_same_each_time(data: Path) -> None:
     change(data / CYLINDERS, ("4.68 L", "4,68 L"))
     first: list[Problem] = load(data, "data")[1]
     assert first == load(data, "data")[1]
+
+
+@pytest.mark.parametrize("stem", ["cylinders", "gauges", "machines", "places", "department"])
+@pytest.mark.parametrize("text", ["", "# still to come\n"])
+def test_an_empty_file_is_told_once(data: Path, stem: str, text: str) -> None:
+    """Not once for each name that leads into it, nor once for each key that it lacks."""
+    (data / f"{stem}.yaml").write_text(text, encoding="utf-8")
+    assert [(f"data/{stem}.yaml", 1, 1, "E239")] == told(data)
+
+
+def test_a_file_that_is_not_utf_8_names_its_line(data: Path) -> None:
+    """A degree sign of an old editor, told where it stands: after one that is right, the column counts signs."""
+    (data / PLACES).write_bytes(
+        "# 20 °C\ntheatre:\n  # °\n".encode() + "  temperature: {low: 18 °C}\n".encode("latin-1")
+    )
+    _, problems = load(data, "data")
+    assert [("data/places.yaml", 4, 25, "this sign is not UTF-8 text; save the file as UTF-8")] == [
+        (problem.file, problem.line, problem.column, problem.wrong) for problem in problems
+    ]
+
+
+def test_a_misnamed_entry_is_told_once_and_stands_under_the_name_that_was_meant(data: Path) -> None:
+    """The yoke that names it rightly, or just as wrongly, is left in peace, and faults within it keep their place."""
+    change(data / CYLINDERS, ("oxygen-e:", "Oxygen E:"))
+    department, problems = load(data, "data")
+    assert [("E211", 1, "Oxygen E", "oxygen-e")] == [
+        (problem.code, problem.line, problem.written, problem.suggestion) for problem in problems
+    ]
+    assert department is not None
+    assert "oxygen-e" == department.cylinders["oxygen-e"].key
+    change(data / MACHINES, ("cylinder: oxygen-e", "cylinder: Oxygen E"))
+    assert ["E211"] == [code for *_, code in told(data)]
+    change(data / CYLINDERS, ("4.68 L", "46.8 L"))
+    assert ("data/cylinders.yaml", 6, 19, "N410") in told(data)
+
+
+def test_a_misnamed_entry_whose_right_name_is_taken_stays_aside(data: Path) -> None:
+    """Two entries of one name after mending: the one that is named rightly counts."""
+    change(data / PLACES, ("theatre:", "Theatre:\n  temperature: {low: 1 °C, usual: 2 °C, high: 3 °C}\ntheatre:"))
+    (data / PLACES).write_text((data / PLACES).read_text("utf-8") + "Ö: {}\n", "utf-8")
+    department, problems = loaded(data)
+    assert [(1, "E211"), (5, "E202"), (5, "E211")] == [(line, code) for _, line, _, code in problems]
+    assert department is not None
+    assert ["theatre"] == list(department.places)
+
+
+def test_no_cylinder_of_another_gas_or_valve_is_suggested(data: Path) -> None:
+    """For a yoke only what may hang in it, for a gauge only dials that are not another gas's."""
+    change(data / MACHINES, ("cylinder: nitrous-oxide-e", "cylinder: oxygen-x"), ("yoke-nitrous-oxide", "yoke-oxygem"))
+    _, problems = load(data, "data")
+    assert [("E240", "", "nitrous-oxide-e"), ("E240", "", "yoke-nitrous-oxide")] == [
+        (problem.code, problem.suggestion, problem.allowed) for problem in problems
+    ]
+    change(data / MACHINES, ("cylinder: oxygen-e", "cylinder: oxygen-transfe"))
+    change(data / CYLINDERS, ("gauge: transfer-dial", "gauge: yoke-oxyge"))
+    _, problems = load(data, "data")
+    assert [("yoke-oxyge", "", "yoke-nitrous-oxide, transfer-dial"), ("oxygen-transfe", "oxygen-e", "oxygen-e")] == [
+        (problem.written, problem.suggestion, problem.allowed) for problem in problems[:2]
+    ]
+
+
+def test_a_gas_without_a_cylinder_is_not_taken_for_another(data: Path) -> None:
+    """50:50 is not nitrous oxide, however alike their names."""
+    (data / "uses.yaml").write_text(
+        "demand-valve: {title: x, draws: {'nitrous oxide/oxygen 50:50': [{fresh gas: 8 L/min}]}}\n", encoding="utf-8"
+    )
+    _, problems = load(data, "data")
+    assert [("E246", "", "oxygen, nitrous oxide")] == [
+        (problem.code, problem.suggestion, problem.allowed) for problem in problems
+    ]
+
+
+def test_an_ambient_pressure_above_the_filling_is_told(data: Path) -> None:
+    """101.325 bar for kPa is a problem at its line, not the end of the program."""
+    change(data / DEPARTMENT, ("101.325 kPa\nroom", "101.325 bar\nroom"))
+    assert [("data/department.yaml", 2, 19, "E261")] == told(data)

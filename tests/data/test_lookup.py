@@ -65,7 +65,7 @@ def test_an_accuracy_that_is_not_known_says_so(demo: Department) -> None:
         (("cylindres",), "the department's data has no cylindres",
          "department, cylinders, gauges, machines, uses, places, scales", "cylinders", "cylinders"),
         (("cylinders", "oxigen-e", "tare"), "cylinders has no oxigen-e",
-         "oxygen-e, nitrous-oxide-e, oxygen-transfer, fifty-fifty-d", 'cylinders["oxygen-e"]', "oxygen-e"),
+         "oxygen-e, nitrous-oxide-e, air-e, oxygen-transfer, fifty-fifty-d", 'cylinders["oxygen-e"]', "oxygen-e"),
         (("cylinders", "oxygen-e", "filling", "presure"), 'cylinders["oxygen-e"].filling has no presure',
          "pressure, at, ratio", 'cylinders["oxygen-e"].filling.pressure', "pressure"),
         (("cylinders", "oxygen-e", "filling"), 'cylinders["oxygen-e"].filling has parts', "pressure, at, ratio",
@@ -87,5 +87,6 @@ def test_a_key_that_leads_nowhere_is_told(
     with pytest.raises(NoSuchValueError) as refused:
         look_up(demo, path)
     error = refused.value
+    assert min(len(path), 1) <= error.depth + 1 <= max(len(path), 1)
     assert wrong == str(error)
     assert (wrong, allowed, example, suggestion) == (error.wrong, error.allowed, error.example, error.suggestion)

@@ -65,10 +65,19 @@ def test_a_call_is_refused_where_no_reader_meets_it(text: str, where: str) -> No
     assert [f"this call stands {where}"] == placed(text, is_block=False)[1]
 
 
-@pytest.mark.parametrize("text", ["text {{ f() }}", "- {{ f() }}", "| a |\n|---|\n| {{ f() }} |"])
-def test_a_table_within_a_line_is_refused(text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        ("text {{ f() }}", "in a line with other text"),
+        ("**{{ f() }}**", "in a line with other text"),
+        ("- {{ f() }}", "right behind the mark of a list item"),
+        ("1. {{ f() }}\n2. text", "right behind the mark of a list item"),
+        ("| a |\n|---|\n| {{ f() }} |", "in a cell of a table"),
+    ],
+)
+def test_a_table_within_a_line_is_refused(text: str, where: str) -> None:
     """A table stands alone in its paragraph."""
-    assert ["this call stands in a line with other text, though it gives a table"] == placed(text, is_block=True)[1]
+    assert [f"this call stands {where}, though it gives a table"] == placed(text, is_block=True)[1]
 
 
 def test_a_call_that_markdown_drops_is_told() -> None:
@@ -76,6 +85,20 @@ def test_a_call_that_markdown_drops_is_told() -> None:
     assert ["this call stands where Markdown shows no text, or shows it twice"] == placed(
         "[x]: {{ f() }}", is_block=False
     )[1]
+
+
+def test_braces_in_code_are_written_as_entities() -> None:
+    """So no page holds what looks like a call, and a reader sees the braces."""
+    html, wrong = placed("Write `{{ f() }}` for {{ f() }}.", is_block=False)
+    assert [] == wrong
+    assert "<p>Write <code>&#123;&#123; f() &#125;&#125;</code> for 10 bar.</p>" == html
+
+
+def test_a_call_that_gave_nothing_is_checked_for_its_place_all_the_same() -> None:
+    """One mistake in a call never hides another."""
+    found, _ = scan("# Change at {{ a + b }}", "p.md", first_line=1)
+    pieces = [Piece("", None, "", call.line, call.column, "") for call in found.calls]
+    assert ["E509"] == [problem.code for problem in place(to_html(found.text), pieces, "p.md")[1]]
 
 
 def test_a_second_call_is_not_found_inside_the_first() -> None:

@@ -51,11 +51,15 @@ def test_a_data_value_is_its_path(text: str, path: tuple[str | int, ...]) -> Non
         ("3", "E501", 1, "3"),
         ("a + 1", "E501", 3, "+"),
         ("a | upper", "E501", 3, "|"),
-        ("f(a={})", "E501", 5, "{"),
-        ("f(a=“x”)", "E501", 5, "“"),
-        ('f(a="x)', "E501", 5, '"'),
-        ("f(a=1,5)", "E501", 5, "1"),
-        ("f(a=1e5)", "E501", 5, "1"),
+        ("f(a={})", "E501", 5, "{}"),
+        ("f(a=“x”)", "E501", 5, "“x”"),
+        ("f(a “x”)", "E501", 5, "“x”"),
+        ('f(a="x)', "E501", 5, '"x)'),
+        ("f(a=1,5)", "E501", 5, "1,5"),
+        ("f(a=1e5)", "E501", 5, "1e5"),
+        ("f(a=)", "E501", 5, ")"),
+        ("f(a=(1))", "E501", 5, "("),
+        ("f(a=[1 2, 3])", "E505", 8, "2"),
         ("f(a=b)", "E501", 5, "b"),
         ("f(a=", "E501", 5, "}}"),
         ("f(a=[1", "E505", 7, "}}"),
@@ -67,7 +71,8 @@ def test_a_data_value_is_its_path(text: str, path: tuple[str | int, ...]) -> Non
         ('a "b"', "E502", 3, '"b"'),
         ("f(3)", "E503", 3, "3"),
         ("f(a)", "E503", 3, "a"),
-        ("f(", "E503", 3, "}}"),
+        ("f(", "E501", 3, "}}"),
+        ("f(a=1", "E505", 6, "}}"),
         ("f(a=1, b=2, a=3)", "E504", 13, "a"),
         ('f(a="x" "y")', "E505", 9, '"y"'),
         ('f(a=["x" "y"])', "E505", 10, '"y"'),
@@ -81,6 +86,38 @@ def test_each_mistake_is_told_at_its_column(text: str, code: str, column: int, w
         parse(text, "p.md", 4, 1)
     (problem,) = caught.value.problems
     assert (code, 4, column, written) == (problem.code, problem.line, problem.column, problem.written)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("f(3, b=x, c=1, c=2)", [("E503", 3), ("E501", 8), ("E504", 16)]),
+        ('f(a=["x" "y", z], b="u" c="v", d=)', [("E505", 10), ("E501", 15), ("E505", 25), ("E501", 34)]),
+        ("f(a=[[[[1, 2]], 3], x], b=y)", [("E506", 8), ("E501", 21), ("E501", 27)]),
+        ("f(a=1,5, b=“x”) g", [("E501", 5), ("E501", 12), ("E502", 17)]),
+    ],
+)
+def test_every_independent_mistake_of_a_call_is_told(text: str, told: list[tuple[str, int]]) -> None:
+    """The parser goes on at the next argument, and what only follows from a mistake is not told."""
+    with pytest.raises(ProblemError) as caught:
+        parse(text, "p.md", 1, 1)
+    assert told == [(problem.code, problem.column) for problem in caught.value.problems]
+
+
+def test_deep_nesting_is_refused_without_an_end_of_the_stack() -> None:
+    """However many brackets stand there."""
+    with pytest.raises(ProblemError) as caught:
+        parse("f(a=" + "[" * 3000, "p.md", 1, 1)
+    assert ["E506"] == [problem.code for problem in caught.value.problems]
+
+
+def test_each_step_of_a_data_value_has_its_place() -> None:
+    """So a report can point at the very step that leads nowhere."""
+    lookup = parse('cylinders["oxygen-e"].filling', "p.md", 2, 4)
+    assert isinstance(lookup, Lookup)
+    assert [(2, 4, "cylinders"), (2, 14, '"oxygen-e"'), (2, 26, "filling")] == [
+        (step.line, step.column, step.text) for step in lookup.steps
+    ]
 
 
 def test_texts_side_by_side_are_never_joined() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from decimal import Decimal
 
 import pytest
 
@@ -11,6 +12,7 @@ from yokebook.errors import OutOfRange
 from yokebook.physics import gauges
 from yokebook.physics.gauges import ClassError, Dial, FixedError, FoundError, PossibleError, ShareError
 from yokebook.quantities import DifferencePa, GaugePa, Kelvin
+from yokebook.units import SPELLINGS, to_si
 
 DIAL = Dial(GaugePa(0.0), GaugePa(250e5))
 STOPPED = Dial(GaugePa(0.0), GaugePa(250e5), stopped=True)
@@ -120,3 +122,15 @@ def test_an_interval_is_a_positive_number(interval: float) -> None:
     """No scale has an interval of zero or less."""
     with pytest.raises(OutOfRange, match="scale interval"):
         gauges.is_scale_interval(interval)
+
+
+@pytest.mark.parametrize("unit", ["psi", "kPa", "bar", "kgf/cm²", "MPa"])
+def test_a_mark_at_a_tenth_of_the_span_is_a_reading_in_any_unit(unit: str) -> None:
+    """400 psi on a stopped dial of 4000 psi is the first reading that says something, whatever its last bit in Pa."""
+    in_pa = SPELLINGS[unit]
+    for tenth in range(1, 700):
+        reading, end = (GaugePa(to_si(Decimal(number), in_pa)) for number in (tenth, 10 * tenth))
+        dial = Dial(GaugePa(0.0), end, stopped=True)
+        dial.require(reading)
+        assert dial.shows(reading)
+        assert not dial.shows(GaugePa(reading * (1 - 2e-8)))

@@ -123,6 +123,8 @@ def test_slips_are_refused_with_a_unit_that_is_read(slip: str, meant: str) -> No
         (units.Volume, "1" + "0" * 300 + " L", "E101", "this is too long for one volume with its unit", VOLUMES, ""),
         (units.Volume, "1,5 L", "E102", COMMA, VOLUMES, ""),
         (units.GaugePressure, "13,700 kPa", "E102", COMMA, PRESSURES + ", psig", ""),
+        (units.GaugePressure, "137, 5 bar", "E102", COMMA, PRESSURES + ", psig", ""),
+        (units.Volume, "4 , 68 L", "E102", COMMA, VOLUMES, ""),
         (units.Volume, "1 000 L", "E103", IN_PIECES, VOLUMES, ""),
         (units.Volume, "1\u00a0000 L", "E103", IN_PIECES, VOLUMES, ""),
         (units.Volume, "1'000 L", "E103", IN_PIECES, VOLUMES, ""),

@@ -11,12 +11,13 @@ from yokebook.calls.result import Input
 from yokebook.data import dials
 from yokebook.data.faults import Fault, Path
 from yokebook.data.gauges import Gauge
+from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
 from yokebook.numbers import significant
 from yokebook.physics import gauges as physics
 from yokebook.quantities import GaugePa
 
-MOST_ROWS = 8
+MOST_ROWS = 10
 
 
 @dataclass(frozen=True)
@@ -63,8 +64,16 @@ class DialFace:
         """Return a number of this dial as an author writes it in a call, the multiplier taken in."""
         return f"{printed * self.gauge.dial_multiplier:f} {self.gauge.unit.symbol}"
 
+    def mark_below(self, pressure: GaugePa) -> Decimal:
+        """Return the last scale mark at or below a pressure [Pa], as printed on the dial."""
+        return units.round_to(min(self.printed(pressure), self.high), self.interval, units.Rounding.DOWN)
+
+    def mark_above(self, pressure: GaugePa) -> Decimal:
+        """Return the first scale mark at or above a pressure [Pa], as printed on the dial."""
+        return units.round_to(self.printed(pressure), self.interval, units.Rounding.UP)
+
     def steps_down_from(self, highest: GaugePa) -> tuple[Decimal, ...]:
-        """Return readings for the rows of a table: multiples of one step of the dial, the highest first, at most 8.
+        """Return readings for the rows of a table: multiples of one step of the dial, the highest first, at most 10.
 
         The first is the highest multiple at or below `highest` [Pa]; the last the lowest that the dial can show.
         """
@@ -73,10 +82,10 @@ class DialFace:
         step = next(
             step
             for step in (self.interval * factor * 10**power for power in range(6) for factor in (1, 2, 5))
-            if (top - lowest) / step < MOST_ROWS
+            if top // step - max(-(-lowest // step), 1) < MOST_ROWS
         )
         first = units.round_to(top, step, units.Rounding.DOWN)
-        rows = [first - step * number for number in range(MOST_ROWS)]
+        rows = [first - step * number for number in range(MOST_ROWS + 1)]
         return tuple(row for row in rows if row > 0 and row >= lowest)
 
     @property
@@ -121,9 +130,21 @@ def possible_error(dial: DialFace, at: Path) -> physics.PossibleError:
     return error
 
 
+def error_in_place(
+    dial: DialFace, error: physics.PossibleError, temperature: TemperatureRange, key: str
+) -> tuple[physics.PossibleError, Input]:
+    """Return a dial's possible error with what its own temperature adds in its place, and that for the working.
+
+    `key` is where the temperature of the place is kept.
+    """
+    warmth = max(physics.temperature_effect(dial.face, end) for end in (temperature.low.k, temperature.high.k))
+    text = f"{units.shown(warmth, 'bar', '0.01', units.Rounding.UP)} (0.04 % of the span for each kelvin from 20 °C)"
+    return physics.FoundError(error, warmth), Input("Error by the dial's own temperature", text, key)
+
+
 def refuse_off_dial(dial: DialFace, reading: GaugePa, at: Path) -> None:
     """Refuse a reading [Pa] that a dial cannot show, or that means nothing on it."""
-    if not dial.face.lowest_reading <= reading <= dial.face.high:
+    if not dial.face.shows(reading):
         lowest = dial.label(dial.printed(dial.face.lowest_reading))
         raise Refusal(
             Fault(

@@ -2,18 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
+from functools import partial
+from typing import Protocol
 
 from yokebook import units
-from yokebook.calls.refusal import Refusal, in_range
+from yokebook.calls.refusal import Refusal, every, in_range, pick
 from yokebook.calls.result import Input
-from yokebook.calls.supply import Supply
-from yokebook.data import uses
+from yokebook.data import cylinders, machines, uses
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
+from yokebook.numbers import significant
 from yokebook.physics import bounds
+from yokebook.physics.contents import Condition
 from yokebook.quantities import GasCubicMetresPerSecond
+
+_LITRES_A_MINUTE = units.SPELLINGS["L/min"]
+
+
+class DrawnFrom(Protocol):
+    """What gas is drawn from: a cylinder, the machine that it supplies, and the condition in which litres count."""
+
+    @property
+    def entry(self) -> cylinders.Cylinder: ...
+    @property
+    def machine(self) -> machines.Machine | None: ...
+    @property
+    def condition(self) -> Condition: ...
 
 
 @dataclass(frozen=True)
@@ -32,10 +50,39 @@ class Drawn:
     @property
     def head(self) -> str:
         """What heads the column: the title and the most that the use may take, rounded up."""
-        return f"{self.title}: up to {units.shown(self.greatest_flow, 'L/min', '0.1', units.Rounding.UP)}"
+        flow = significant(units.from_si(self.greatest_flow, _LITRES_A_MINUTE))
+        most = units.round_to(flow, Decimal("0.1"), units.Rounding.UP)
+        return f"{self.title}: up to {units.with_unit(units.group(most), _LITRES_A_MINUTE)}"
 
 
-def of_use(use: uses.Use, supply: Supply, department: Department, at: Path) -> Drawn:
+Asked = tuple[Path, str | units.Flow]
+"""What a call asks for: the argument, and there the name of a use or a flow."""
+Taken = tuple[Path, uses.Use | units.Flow]
+"""The same with the use itself."""
+
+
+def taken(department: Department, asked: Iterable[Asked]) -> tuple[Taken, ...]:
+    """Return the uses and flows that a call asks for, or refuse with every name that leads nowhere."""
+
+    def one(at: Path, what: str | units.Flow) -> Taken:
+        return at, pick(department, "uses", what, at) if isinstance(what, str) else what
+
+    return every(partial(one, at, what) for at, what in asked)
+
+
+def of_all(takes: Iterable[Taken], supply: DrawnFrom, department: Department) -> tuple[Drawn, ...]:
+    """Return what each use or flow takes of the cylinder's gas, the greediest first."""
+
+    def one(at: Path, what: uses.Use | units.Flow) -> Drawn:
+        if isinstance(what, units.Flow):
+            return of_flow(what, supply, department, at)
+        return of_use(what, supply, department, at)
+
+    drawn = every(partial(one, at, what) for at, what in takes)
+    return tuple(sorted(drawn, key=lambda column: column.greatest_flow, reverse=True))
+
+
+def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -> Drawn:
     """Return what a use of the data takes of the cylinder's gas, the machine's drive gas and standing draw included."""
     gas = supply.entry.gas
     draws = use.draws.get(gas)
@@ -57,20 +104,18 @@ def of_use(use: uses.Use, supply: Supply, department: Department, at: Path) -> D
             *(GasCubicMetresPerSecond(drive.low + part) for part in (measured.low, measured.nominal, measured.high))
         )
         inputs += measured_inputs
-    leak = sum(_si(draw.leak) for draw in draws)
-    if supply.machine and gas == "oxygen":
-        leak += supply.machine.standing_draw.m3_per_s
-        key = key_text(("machines", supply.machine.key, "standing_draw"))
-        inputs.append(Input("Standing draw of the machine", supply.machine.standing_draw.text, key))
+    standing, standing_inputs = _standing_draw(supply)
+    inputs += standing_inputs
+    leak = standing + sum(_si(draw.leak) for draw in draws)
     fresh_gas = GasCubicMetresPerSecond(sum(_si(draw.fresh_gas) for draw in draws))
     return _drawn(use.title, fresh_gas, drive, GasCubicMetresPerSecond(leak), supply, department, tuple(inputs), at)
 
 
-def of_flow(flow: units.Flow, supply: Supply, department: Department, at: Path) -> Drawn:
-    """Return a flow set on a flowmeter as what is taken, nothing else being drawn."""
+def of_flow(flow: units.Flow, supply: DrawnFrom, department: Department, at: Path) -> Drawn:
+    """Return a flow set on a flowmeter as what is taken, nothing else being drawn but a machine's standing draw."""
     none = bounds.Range.exactly(GasCubicMetresPerSecond(0.0))
-    title = f"{flow.text} set"
-    return _drawn(title, flow.m3_per_s, none, GasCubicMetresPerSecond(0.0), supply, department, (), at)
+    standing, inputs = _standing_draw(supply)
+    return _drawn(f"{flow.text} set", flow.m3_per_s, none, standing, supply, department, inputs, at)
 
 
 def _drawn(
@@ -78,7 +123,7 @@ def _drawn(
     fresh_gas: GasCubicMetresPerSecond,
     drive: bounds.Range[GasCubicMetresPerSecond],
     leak: GasCubicMetresPerSecond,
-    supply: Supply,
+    supply: DrawnFrom,
     department: Department,
     inputs: tuple[Input, ...],
     at: Path,
@@ -92,7 +137,7 @@ def _drawn(
 
 
 def _drive_of_machine(
-    use: uses.Use, supply: Supply, at: Path
+    use: uses.Use, supply: DrawnFrom, at: Path
 ) -> tuple[bounds.Range[GasCubicMetresPerSecond], list[Input]]:
     machine, gas = supply.machine, supply.entry.gas
     if machine is None:
@@ -123,6 +168,14 @@ def _drive_of_machine(
     key = key_text(("machines", machine.key, "drive"))
     inputs = [Input("Drive gas of the machine", f"usually {drive.usual.text}, at most {drive.high.text}", key)]
     return bounds.Range(drive.usual.m3_per_s, drive.usual.m3_per_s, drive.high.m3_per_s), inputs
+
+
+def _standing_draw(supply: DrawnFrom) -> tuple[GasCubicMetresPerSecond, tuple[Input, ...]]:
+    """Return what a machine takes of the cylinder's gas for as long as it is on, and where that is kept."""
+    if supply.machine is None or supply.entry.gas != "oxygen":
+        return GasCubicMetresPerSecond(0.0), ()
+    standing, key = supply.machine.standing_draw, key_text(("machines", supply.machine.key, "standing_draw"))
+    return standing.m3_per_s, (Input("Standing draw of the machine", standing.text, key),)
 
 
 def _si(flow: units.Flow | str | None) -> float:

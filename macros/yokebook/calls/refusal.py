@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path, range_fault
 from yokebook.errors import OutOfRange, nearest
 
 T = TypeVar("T")
+S = TypeVar("S")
 
 
 class Refusal(Exception):
@@ -58,3 +59,24 @@ def in_range(work: Callable[[], T], at: Path) -> T:
         return work()
     except OutOfRange as error:
         raise Refusal(replace(range_fault(error), code="E530", at=at, on_key=False)) from error
+
+
+def every(works: Iterable[Callable[[], T]]) -> tuple[T, ...]:
+    """Return what each of several independent works gives, or refuse with the faults of all that refuse."""
+    given: list[T] = []
+    refusals: list[Refusal] = []
+    for work in works:
+        try:
+            given.append(work())
+        except Refusal as refusal:
+            refusals.append(refusal)
+    if refusals:
+        raise Refusal(*dict.fromkeys(fault for refusal in refusals for fault in refusal.faults))
+    return tuple(given)
+
+
+def both(first: Callable[[], T], second: Callable[[], S]) -> tuple[T, S]:
+    """Return what two independent works give, or refuse with the faults of both."""
+    works: tuple[Callable[[], T | S], ...] = (first, second)
+    given = every(works)
+    return cast(T, given[0]), cast(S, given[1])

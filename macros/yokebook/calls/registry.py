@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from yokebook import yamlfile
-from yokebook.calls import gauge, reserve
+from yokebook.calls import gauge, regulator, reserve, units, weight, yoke
+from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
 from yokebook.calls.refusal import Refusal
 from yokebook.calls.result import Result
@@ -15,7 +16,10 @@ from yokebook.data.reading import read
 from yokebook.data.sources import problem_at
 from yokebook.errors import Level, Problem, nearest
 
-CALLS = {definition.name: definition for definition in (*reserve.CALLS, *gauge.CALLS)}
+FAMILIES = (reserve, weight, units, yoke, gauge, regulator)
+# Faults of one value, read as in the data: their examples are the text alone.
+_BARE_EXAMPLES = ("E1", "E205", "E206")
+CALLS = {definition.name: definition for family in FAMILIES for definition in family.CALLS}
 
 
 def run(
@@ -39,12 +43,20 @@ def run(
 
 def _problem(fault: Fault, definition: Definition, arguments: yamlfile.Mapping, file: str) -> Problem:
     """Return a fault at its argument, its example written as in a call."""
-    example = fault.example or definition.arguments.example_of(fault.at)
+    return replace(problem_at(arguments, file, (), fault), example=_example(fault, definition.arguments))
+
+
+def _example(fault: Fault, arguments: type[Arguments]) -> str:
+    """Return the example of a fault as an author writes it in a call: text in quotes, behind its argument's name."""
+    example = fault.example or arguments.example_of(fault.at)
+    keys, (key, _, value) = arguments.keys(), example.partition(": ")
+    if key in keys:
+        return f"{key}={value}"
+    if fault.code.startswith(_BARE_EXAMPLES) and not example.startswith(('"', "[")):
+        example = f'"{example}"'
     if fault.at and example.startswith('"') and len(fault.at) > 1:
         example = f"[{example}]"
-    if fault.at and example.startswith(('"', "[")):
-        example = f"{fault.at[0]}={example}"
-    return replace(problem_at(arguments, file, (), fault), example=example)
+    return f"{fault.at[0]}={example}" if fault.at and example.startswith(('"', "[")) else example
 
 
 def _unknown(name: str, arguments: yamlfile.Mapping, file: str) -> Problem:

@@ -6,19 +6,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from yokebook import gases, units
-from yokebook.calls.dial import DialFace, dial_face, possible_error
-from yokebook.calls.refusal import Refusal, pick, pick_named
+from yokebook.calls.dial import DialFace, dial_face, error_in_place, possible_error
+from yokebook.calls.refusal import Refusal, every, pick, pick_named
 from yokebook.calls.result import Input
+from yokebook.calls.whose_gauge import whose_gauge
 from yokebook.data import cylinders, machines
 from yokebook.data.department import Department
 from yokebook.data.dials import nearest_reading
-from yokebook.data.faults import Fault, Path
+from yokebook.data.faults import Fault
+from yokebook.data.filling import full_reading
+from yokebook.data.gauges import Gauge
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
+from yokebook.data.stores import with_store
 from yokebook.physics import bounds, separation
 from yokebook.physics.contents import Condition
 from yokebook.physics.gauges import PossibleError
-from yokebook.quantities import CubicMetres, DifferencePa, GaugePa, Kelvin, absolute
+from yokebook.quantities import CubicMetres, GaugePa, Kelvin, absolute
 
 
 @dataclass(frozen=True)
@@ -27,6 +31,7 @@ class Supply:
 
     entry: cylinders.Cylinder
     machine: machines.Machine | None
+    hangs_on: tuple[str, ...]
     dial: DialFace
     error: PossibleError
     physics: bounds.Cylinder
@@ -36,23 +41,14 @@ class Supply:
     @property
     def stamped(self) -> str:
         """How a reader tells the cylinder: by its stamped water capacity, the letter after it."""
-        size = f" (size {self.entry.size}, {self.entry.country})" if self.entry.size else ""
-        return f"for cylinders stamped {self.entry.water_capacity.text}{size}"
+        return stamped_text(self.entry)
 
     @property
     def where(self) -> str:
-        """On which machine it hangs, or which one it supplies from beside it; "" where none is named."""
-        if self.machine is None:
-            return ""
-        return f", {'supplying' if self.entry.gauge else 'on'} {self.machine.key}"
-
-    @property
-    def filled(self) -> tuple[units.GaugePressure, units.Temperature]:
-        """The pressure to which the cylinder is filled, and the temperature at which it has it."""
-        filling = self.entry.filling
-        assert filling.pressure is not None
-        assert filling.at is not None
-        return filling.pressure, filling.at
+        """On which machines it hangs, or which one it supplies from beside it; "" where none is named."""
+        if self.hangs_on:
+            return f", on {' or '.join(self.hangs_on)}"
+        return f", supplying {self.machine.key}" if self.machine else ""
 
     def reading(self, shown: GaugePa) -> bounds.Reading:
         """Return a reading [Pa] with the possible error of this dial."""
@@ -60,9 +56,7 @@ class Supply:
 
     def full_reading(self, temperature: Kelvin) -> GaugePa:
         """Return the true reading [Pa] of a full cylinder at a temperature [K] of its place."""
-        pressure, at = self.filled
-        filled, place = bounds.Reading(pressure.pa, _exact), bounds.Range.exactly(at.k)
-        return bounds.highest_warm_reading(self.physics.gas, filled, place, temperature, self.physics.ambient)
+        return full_reading(self.entry, temperature, self.physics.ambient)
 
     def highest_reading(self) -> GaugePa:
         """Return the highest reading [Pa] that a full cylinder may show: in the warm, on a gauge that reads high."""
@@ -70,49 +64,56 @@ class Supply:
         return GaugePa(warm + self.error(nearest_reading(self.dial.gauge, warm)))
 
 
-def _exact(_shown: GaugePa) -> DifferencePa:
-    return DifferencePa(0.0)
-
-
 def supply(department: Department, cylinder: str, machine: str | None, gauge: str | None) -> Supply:
     """Return a cylinder as it is read on a machine, or on one gauge; refuse where it is not clear on which.
 
     `cylinder`, `machine` and `gauge` are names in the data.
     """
-    entry = pick(department, "cylinders", cylinder, ("cylinder",))
-    on = pick(department, "machines", machine, ("machine",)) if machine else None
+    entry, on, _ = every(
+        (
+            lambda: pick(department, "cylinders", cylinder, ("cylinder",)),
+            lambda: pick(department, "machines", machine, ("machine",)) if machine else None,
+            lambda: pick(department, "gauges", gauge, ("gauge",)) if gauge else None,
+        )
+    )
     _refuse_liquid(entry)
-    read_on = _gauge_name(department, entry, on, gauge)
-    dial = dial_face(
-        pick(department, "gauges", read_on, ("gauge",)) if gauge else pick_named(department, "gauges", read_on)
-    )
+    return read_on_dial(department, entry, on, gauge)
+
+
+def read_on_dial(
+    department: Department, entry: cylinders.Cylinder, on: machines.Machine | None, gauge: str | None
+) -> Supply:
+    """Return a cylinder of any gas as it is read on a machine, or on one gauge; refuse where it is not clear on which.
+
+    What a reading says of a liquefied gas is for the caller to know.
+    """
+    read_on, hangs_on = whose_gauge(department, entry, on, gauge)
+    dial = dial_face(pick_named(department, "gauges", read_on))
+    on = on or next(iter(hangs_on), None)
     error = possible_error(dial, ("gauge",) if gauge else ("cylinder",))
-    temperature, temperature_key = _temperature(department, entry, on, dial)
+    temperature, temperature_key = temperature_of(department, entry, on, dial.gauge)
     settings = department.settings
-    tolerance = entry.water_capacity_tolerance
-    capacity = entry.water_capacity.m3
-    physics = bounds.Cylinder(
-        entry.contents,
-        bounds.Range.about(capacity, tolerance.fraction) if tolerance else bounds.Range[CubicMetres].exactly(capacity),
-        bounds.Range(temperature.low.k, temperature.usual.k, temperature.high.k),
-        settings.keep_back.pa,
-        department.ambient,
-    )
-    _refuse_separation(entry, physics)
+    physics = in_its_place(department, entry, temperature)
+    refuse_separation(entry, physics)
+    # A cylinder's own dial comes with it from its store, as cold or as warm; a yoke's stays with the machine.
+    of_dial = with_store(department, entry, temperature) if entry.gauge else temperature
+    error, warmth = error_in_place(dial, error, of_dial, temperature_key)
     reference = settings.flowmeter_reference
     inputs = (
         Input("Gas", entry.gas, key_text(("cylinders", entry.key, "gas"))),
         Input("Water capacity", entry.water_capacity.text, key_text(("cylinders", entry.key, "water_capacity"))),
-        *_tolerance_input(entry),
-        Input("Filling", _filling_text(entry), key_text(("cylinders", entry.key, "filling"))),
+        *tolerance_input(entry),
+        Input("Filling", filling_text(entry), key_text(("cylinders", entry.key, "filling"))),
         *dial.inputs,
         Input(
             "Temperature of the cylinder",
             f"{temperature.low.text} to {temperature.high.text}, usually {temperature.usual.text}",
             temperature_key,
         ),
+        *store_input(department, entry),
+        warmth,
         Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
-        _ambient_input(department),
+        ambient_input(department),
         Input(
             "Litres are counted at",
             f"{reference.temperature.text} and {reference.pressure.text}",
@@ -120,79 +121,77 @@ def supply(department: Department, cylinder: str, machine: str | None, gauge: st
         ),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
-    return Supply(entry, on, dial, error, physics, condition, inputs)
+    return Supply(entry, on, tuple(one.key for one in hangs_on), dial, error, physics, condition, inputs)
 
 
-def _tolerance_input(entry: cylinders.Cylinder) -> Iterator[Input]:
+def stamped_text(entry: cylinders.Cylinder) -> str:
+    """Return how a reader tells a cylinder: by its stamped water capacity, the letter after it."""
+    size = f" (size {entry.size}, {entry.country})" if entry.size else ""
+    return f"for cylinders stamped {entry.water_capacity.text}{size}"
+
+
+def in_its_place(department: Department, entry: cylinders.Cylinder, temperature: TemperatureRange) -> bounds.Cylinder:
+    """Return a cylinder with what is not known exactly of it, as the physics takes it.
+
+    It may still be as cold or as warm as where it was stored, when it is read in its place.
+    """
+    temperature = with_store(department, entry, temperature)
+    tolerance = entry.water_capacity_tolerance
+    capacity = entry.water_capacity.m3
+    return bounds.Cylinder(
+        entry.contents,
+        bounds.Range.about(capacity, tolerance.fraction) if tolerance else bounds.Range[CubicMetres].exactly(capacity),
+        bounds.Range(temperature.low.k, temperature.usual.k, temperature.high.k),
+        department.settings.keep_back.pa,
+        department.ambient,
+    )
+
+
+def store_input(department: Department, entry: cylinders.Cylinder) -> Iterator[Input]:
+    """Yield the temperature of a cylinder's store, where one is named."""
+    if entry.stored:
+        store, key = place_temperature(department, entry.stored)
+        yield Input("Temperature of its store", f"{store.low.text} to {store.high.text}", key)
+
+
+def tolerance_input(entry: cylinders.Cylinder) -> Iterator[Input]:
+    """Yield the tolerance of the water capacity, where one is known."""
     if entry.water_capacity_tolerance:
         key = key_text(("cylinders", entry.key, "water_capacity_tolerance"))
         yield Input("Tolerance of the water capacity", entry.water_capacity_tolerance.text, key)
 
 
-def _ambient_input(department: Department) -> Input:
+def ambient_input(department: Department) -> Input:
+    """Return what gauge pressures count from here."""
     settings = department.settings
     if settings.ambient_pressure is not None:
         return Input("Ambient pressure (absolute)", settings.ambient_pressure.text, "department.ambient_pressure")
     assert settings.altitude is not None
-    return Input("Height above sea level", settings.altitude.text, "department.altitude")
+    pressure = units.shown(department.ambient, "kPa", "0.01")
+    return Input("Height above sea level", f"{settings.altitude.text}, so {pressure} (absolute)", "department.altitude")
 
 
-def _filling_text(entry: cylinders.Cylinder) -> str:
+def filling_text(entry: cylinders.Cylinder) -> str:
+    """Return how a full cylinder is filled, in a reader's words."""
     filling = entry.filling
+    if filling.ratio is not None:
+        return f"{filling.ratio} kg of gas for each kilogram of water that it would hold"
     assert filling.pressure is not None
     assert filling.at is not None
     return f"{filling.pressure.text} at {filling.at.text}"
 
 
-def _gauge_name(
-    department: Department, entry: cylinders.Cylinder, machine: machines.Machine | None, gauge: str | None
-) -> str:
-    """Return the one gauge on which a cylinder is read."""
-    if gauge:
-        return gauge
-    if entry.gauge:
-        return entry.gauge
-    at: Path = ("machine",) if machine else ("cylinder",)
-    found = sorted(
-        {name for one in ([machine] if machine else department.machines.values()) for name in _read_on(one, entry)}
-    )
-    if not found and any(file == "machines" for file, _ in department.entries.broken):
-        raise Refusal
-    if not found:
-        where = f"the machine {machine.key} has" if machine else "there is"
-        raise Refusal(
-            Fault(
-                "E522",
-                f"{where} no yoke in which {entry.key} hangs, so it is not known on which gauge it is read",
-                at,
-                allowed="a machine whose yokes name this cylinder, or gauge=",
-                example='gauge="yoke-oxygen"',
-            )
-        )
-    if len(found) > 1:
-        raise Refusal(
-            Fault(
-                "E522",
-                f"{entry.key} is read on several gauges ({', '.join(found)}), and their numbers differ",
-                at,
-                allowed="say which: machine= or gauge=",
-                example=f'gauge="{found[0]}"',
-            )
-        )
-    return found[0]
-
-
-def _read_on(machine: machines.Machine, entry: cylinders.Cylinder) -> Iterator[str]:
-    for yoke in machine.yokes:
-        if yoke.cylinder == entry.key and yoke.gauge:
-            yield yoke.gauge
-
-
-def _temperature(
-    department: Department, entry: cylinders.Cylinder, machine: machines.Machine | None, dial: DialFace
+def temperature_of(
+    department: Department, entry: cylinders.Cylinder, machine: machines.Machine | None, gauge: Gauge | None
 ) -> tuple[TemperatureRange, str]:
     """Return the temperature of the cylinder's place, the room's where no place is named, and its data key."""
-    place = machine.place if machine and not entry.gauge else dial.gauge.place
+    return place_temperature(
+        department, machine.place if machine and not entry.gauge else gauge.place if gauge else None
+    )
+
+
+def place_temperature(department: Department, place: str | None) -> tuple[TemperatureRange, str]:
+    """Return the temperature of a place, the room's where none is named, and its data key."""
     if place is None:
         return department.settings.room_temperature, "department.room_temperature"
     return pick_named(department, "places", place).temperature, key_text(("places", place, "temperature"))
@@ -205,13 +204,13 @@ def _refuse_liquid(entry: cylinders.Cylinder) -> None:
                 "E526",
                 f"a gauge of {entry.gas} shows its vapour pressure, not its contents, for as long as liquid is left",
                 ("cylinder",),
-                allowed="a cylinder of compressed gas; what is left of a liquefied gas is told by its weight",
+                allowed="a cylinder of compressed gas; for this one weight_table, or vapour_table with only gas left",
                 example='cylinder="oxygen-e"',
             )
         )
 
 
-def _refuse_separation(entry: cylinders.Cylinder, cylinder: bounds.Cylinder) -> None:
+def refuse_separation(entry: cylinders.Cylinder, cylinder: bounds.Cylinder) -> None:
     """Refuse 50:50 in a place that may be colder than the temperature at which it separates."""
     if entry.contents is not gases.FIFTY_FIFTY:
         return

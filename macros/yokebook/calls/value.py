@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
 from markupsafe import escape
 
-from yokebook import units
+from yokebook import units, yamlfile
 from yokebook.calls.result import Result
 from yokebook.data.department import Department
 from yokebook.data.faults import Path
@@ -19,22 +20,26 @@ from yokebook.numbers import CallNumbers, Shown
 
 
 def look_up_value(
-    path: Path, department: Department, file: str, line: int, column: int
+    path: Path, department: Department, file: str, steps: Sequence[yamlfile.Scalar]
 ) -> tuple[Result | None, list[Problem]]:
-    """Return a data value as an author wrote it, or the problem at the place where it is looked up."""
+    """Return a data value as an author wrote it, or the problem at the very step of its path that leads nowhere.
+
+    `steps` are those of the path as they are written, with their places.
+    """
     if department.entries.is_broken(str(path[0]), str(path[1]) if len(path) > 1 else ""):
         return None, []
     try:
         value = look_up(department, path)
     except NoSuchValueError as error:
+        step = steps[error.depth]
         problem = Problem(
             file,
-            line,
-            column,
+            step.line,
+            step.column,
             Level.ERROR,
             "E521",
             error.wrong,
-            written=str(path[0]),
+            written=step.text,
             allowed=error.allowed,
             example=f"{{{{ {error.example} }}}}" if error.example else "",
             suggestion=error.suggestion,

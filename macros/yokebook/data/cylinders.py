@@ -24,6 +24,8 @@ from yokebook.data.fields import (
     VolumeAboveZero,
     one_of,
 )
+from yokebook.data.slips import in_another_unit
+from yokebook.units import GaugePressure
 
 PIN_INDEX, INTEGRAL = "pin-index", "integral"
 Valve = Annotated[str, one_of((PIN_INDEX, INTEGRAL))]
@@ -31,6 +33,25 @@ Valve = Annotated[str, one_of((PIN_INDEX, INTEGRAL))]
 TareIncludes = Annotated[str, one_of(("valve", "valve and cap", "cylinder only"))]
 LIQUEFIED = frozenset(name for name, gas in gases.FIXED.items() if gas.liquefied)
 _FRACTIONS = {name: tuple(name.split("/")) for name in gases.MIXTURE_NAMES}
+
+
+LEAST_FILLING = GaugePressure.stated("20 bar")
+"""Below it nothing is filled that is carried to a machine (common practice, no source): mostly a slip of the unit."""
+HIGHEST_RATIO = Decimal("0.80")
+"""Above it no liquefied gas is filled (common practice, no source): at 0.75 liquid fills the cylinder from 24 °C."""
+_LIKELY_FILLING_PA = (50e5, 350e5)
+
+
+def _possible_filling(filling: Filling) -> Iterator[Fault]:
+    pressure, ratio = filling.pressure, filling.ratio
+    if pressure is not None and pressure.pa < LEAST_FILLING.pa:
+        wrong = f"no cylinder is full at {pressure.text}"
+        meant = in_another_unit(pressure, ("bar", "psi"), *_LIKELY_FILLING_PA)
+        allowed = f"at least {LEAST_FILLING.text}"
+        yield Fault("E264", wrong, ("pressure",), allowed=allowed, example="pressure: 137 bar", suggestion=meant)
+    if ratio is not None and ratio > HIGHEST_RATIO:
+        wrong = "so full a cylinder would be full of liquid at room temperature, and would vent or burst in the warm"
+        yield Fault("E265", wrong, ("ratio",), allowed=f"at most {HIGHEST_RATIO}", example="ratio: 0.75")
 
 
 def _one_filling(filling: Filling) -> Iterator[Fault]:
@@ -48,18 +69,49 @@ class Filling(Entry):
     """How a full cylinder is filled: to a pressure at a temperature, or to a mass of liquid by the filling ratio."""
 
     what = "filling"
-    pressure: GaugeAboveZero | None = Field(None, examples=["137 bar"])
-    at: Temperature | None = Field(None, examples=["15 °C"])
-    ratio: FillingRatio | None = Field(None, examples=["0.75"])
-    checks = (((), _one_filling),)
+    pressure: GaugeAboveZero | None = Field(None, description="the gauge pressure of a full one", examples=["137 bar"])
+    at: Temperature | None = Field(
+        None, description="the temperature at which it has that pressure", examples=["15 °C"]
+    )
+    ratio: FillingRatio | None = Field(
+        None, description="kilograms of liquefied gas for each kilogram of water that it would hold", examples=["0.75"]
+    )
+    checks = (((), _one_filling), (("pressure", "ratio"), _possible_filling))
 
 
 class CylinderAnswers(Entry):
-    """The department's reasons for not following a recommendation about a cylinder."""
+    """The department's reasons for what is not recommended, or unusual, about a cylinder."""
 
     what = "answers of a cylinder"
     water_capacity_tolerance: Reason | None = Field(
-        None, alias="water-capacity-tolerance", examples=["the stamped figure is the least that the maker assures"]
+        None,
+        description="how much smaller than stamped it may be",
+        alias="water-capacity-tolerance",
+        examples=["the stamped figure is the least that the maker assures"],
+    )
+    water_capacity: Reason | None = Field(
+        None,
+        description="why it is so small or so large",
+        alias="water-capacity",
+        examples=["a small cylinder for the transport incubator, read off its stamp"],
+    )
+    tare: Reason | None = Field(
+        None,
+        description="why it is so light or so heavy",
+        alias="tare",
+        examples=["wrapped in fibre, weighed on our own scale"],
+    )
+    filling_ratio: Reason | None = Field(
+        None,
+        description="why it is filled so full",
+        alias="filling-ratio",
+        examples=["the supplier's certificate gives this ratio"],
+    )
+    filling_temperature: Reason | None = Field(
+        None,
+        description="why its filling is stated at so unusual a temperature",
+        alias="filling-temperature",
+        examples=["the supplier states all fillings at 0 °C"],
     )
 
 
@@ -134,18 +186,31 @@ class Cylinder(Named):
 
     what = "a cylinder"
     gas: GasName = Field(description="what it is filled with", examples=["oxygen"])
-    fractions: dict[str, Share] | None = Field(None, examples=["{oxygen: 95 %, carbon dioxide: 5 %}"])
-    size: Text | None = Field(None, examples=["E"])
-    country: Text | None = Field(None, examples=["UK"])
+    fractions: dict[str, Share] | None = Field(
+        None, description="of a mixture that its name does not define", examples=["{oxygen: 95 %, carbon dioxide: 5 %}"]
+    )
+    size: Text | None = Field(None, description="its size letter, with the country", examples=["E"])
+    country: Text | None = Field(None, description="whose size letter it is", examples=["UK"])
     valve: Valve = Field(description="pin-index for a hanger yoke, integral for a valve with its own regulator",
                          examples=["pin-index"])  # fmt: skip
     water_capacity: VolumeAboveZero = Field(description="as stamped on the cylinder", examples=["4.68 L"])
-    water_capacity_tolerance: Tolerance | None = Field(None, examples=["1 %"])
+    water_capacity_tolerance: Tolerance | None = Field(
+        None, description="how much smaller than stamped it may be", examples=["1 %"]
+    )
     filling: Filling = Field(description="how a full one is filled", examples=["{pressure: 137 bar, at: 15 °C}"])
     tare: MassAboveZero | None = Field(None, description="the weight of the empty cylinder", examples=["5.40 kg"])
-    tare_includes: TareIncludes | None = Field(None, examples=["valve"])
+    tare_includes: TareIncludes | None = Field(
+        None, description="what was weighed with it: valve, valve and cap, or cylinder only", examples=["valve"]
+    )
     gauge: Text | None = Field(None, description="the entry of gauges.yaml", examples=["integral-dial"])
-    answers: CylinderAnswers = Field(CylinderAnswers(), examples=["{water-capacity-tolerance: why none is given}"])
+    stored: Text | None = Field(
+        None, description="where it waits before it is hung: the entry of places.yaml", examples=["gas-store"]
+    )
+    answers: CylinderAnswers = Field(
+        CylinderAnswers(),
+        description="reasons for not following a recommendation",
+        examples=["{water-capacity-tolerance: why none is given}"],
+    )
     checks = (
         ((), _size_and_country),
         (("gas",), _fractions),

@@ -119,8 +119,8 @@ class Named(Entry):
 def missing(key: str, model: type[Entry], because: str = "") -> Fault:
     """Return the fault of a key that is needed and is not there."""
     field = model.keys()[key]
-    meaning = f" ({field.description})" if field.description else ""
-    wrong = f"{key} is missing{meaning}" + (f": {because}" if because else "")
+    reason = because or field.description
+    wrong = f"{key} is missing" + (f": {reason}" if reason else "")
     return Fault("E202", wrong, (key,), written="", allowed=", ".join(model.keys()), example=_line(key, model.keys()))
 
 

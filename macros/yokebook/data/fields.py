@@ -18,6 +18,7 @@ from yokebook.errors import nearest
 T = TypeVar("T")
 Q = TypeVar("Q", bound=units.Quantity)
 _PLAIN_NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+\s?,\s?[0-9]+")
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _INTERVAL = re.compile(r"([1-9][0-9]?) (month|months|year|years)")
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -84,6 +85,7 @@ Mass = Annotated[units.Mass, _quantity(units.Mass)]
 Flow = Annotated[units.Flow, _quantity(units.Flow)]
 FlowAboveZero = Annotated[units.Flow, _above_zero(units.Flow)]
 Duration = Annotated[units.Duration, _quantity(units.Duration)]
+DurationAboveZero = Annotated[units.Duration, _above_zero(units.Duration)]
 Length = Annotated[units.Length, _quantity(units.Length)]
 Share = Annotated[units.Share, _quantity(units.Share)]
 Tolerance = Annotated[units.Share, scalar(_tolerance)]
@@ -108,8 +110,13 @@ def _reason(text: str) -> str:
     return text.strip()
 
 
-def one_of(words: Collection[str], code: str = "E205", what: str = "one of the words allowed here") -> PlainValidator:
-    """Return a validator for a closed list of words, exactly as listed."""
+def one_of(
+    words: Collection[str],
+    code: str = "E205",
+    what: str = "one of the words allowed here",
+    meant: Callable[[str, Collection[str]], str] = nearest,
+) -> PlainValidator:
+    """Return a validator for a closed list of words, exactly as listed; `meant` tells what a misspelt one meant."""
 
     def read(text: str) -> str:
         if text not in words:
@@ -117,7 +124,7 @@ def one_of(words: Collection[str], code: str = "E205", what: str = "one of the w
                 [
                     Fault(
                         code, f"this is not {what}", allowed=", ".join(words), example=next(iter(words)),
-                        suggestion=nearest(text, words),
+                        suggestion=meant(text, words),
                     )
                 ]
             )  # fmt: skip
@@ -154,6 +161,9 @@ def _number(low: str, high: str, example: str, *, whole: bool = False) -> PlainV
     """Return a validator for a number without a unit from `low` to `high`."""
 
     def read(text: str) -> Decimal:
+        if _DECIMAL_COMMA.fullmatch(text):
+            wrong = "a comma stands in the number; write a decimal point"
+            refuse([Fault("E102", wrong, allowed="a plain number with a decimal point", example=example)])
         kind = "a plain whole number" if whole else "a plain number, with a decimal point where one is needed"
         if not _PLAIN_NUMBER.fullmatch(text) or (whole and "." in text):
             refuse([Fault("E209", f"this is to be {kind}, without a unit", allowed=kind, example=example)])
@@ -191,6 +201,26 @@ def _web_address(text: str) -> str:
     return text if text.endswith("/") else text + "/"
 
 
+def _same_gas(text: str, names: Collection[str]) -> str:
+    """Return the gas that a text names with a letter or two wrong: what is merely alike may be another gas."""
+    near = nearest(text, names)
+    if not near or _letters_wrong(text.casefold(), near.casefold()) > max(1, len(near) // LETTERS_FOR_ONE_WRONG):
+        return ""
+    return near
+
+
+def _letters_wrong(text: str, word: str) -> int:
+    """Return how many letters must be changed, taken out or put in to make a word of a text."""
+    row = list(range(len(word) + 1))
+    for count, letter in enumerate(text, 1):
+        before, row[0] = row[0], count
+        for place, right in enumerate(word, 1):
+            before, row[place] = row[place], min(row[place] + 1, row[place - 1] + 1, before + (letter != right))
+    return row[-1]
+
+
+LETTERS_FOR_ONE_WRONG = 6
+"""In a misspelt gas: heliox is two letters from helium, carbon monoxide three from carbon dioxide."""
 OF_THE_MACHINE = "of the machine"
 """In a use's draws: the drive gas that the machine was measured to take."""
 
@@ -230,11 +260,13 @@ Boolean = Annotated[bool, scalar(_boolean)]
 Date = Annotated[date, scalar(_date)]
 Interval = Annotated[ReviewInterval, scalar(_review_interval)]
 WebAddress = Annotated[str, scalar(_web_address)]
-GasName = Annotated[str, one_of(gases.NAMES, "E206", "a gas that is known here")]
-GasOrNone = Annotated[str, one_of((*gases.NAMES, "none"), "E206", "a gas that is known here")]
+GasName = Annotated[str, one_of(gases.NAMES, "E206", "a gas that is known here", _same_gas)]
+GasOrNone = Annotated[str, one_of((*gases.NAMES, "none"), "E206", "a gas that is known here", _same_gas)]
 DriveGas = Annotated[units.Flow | str, scalar(_drive_gas)]
 DialUnit = Annotated[units.Unit, scalar(_dial_unit)]
 AccuracyClass = Annotated[Decimal, _number("0", "10", "2.5")]
 FillingRatio = Annotated[Decimal, _number("0.1", "0.99", "0.75")]
 DialMultiplier = Annotated[Decimal, _number("1", "1000", "100", whole=True)]
+Position = Annotated[Decimal, _number("1", "20", "1", whole=True)]
+"""A place in a list, as a reader counts: from 1."""
 Margin = Annotated[Decimal, _number("1", "10", "2")]

@@ -28,6 +28,8 @@ from yokebook.physics.gauges import ACCURACY_CLASSES
 from yokebook.units import from_si
 
 UNKNOWN = "unknown"
+FEWEST_MARKS, MOST_MARKS = 4, 200
+"""Scale intervals on the coarsest and the finest dial of a cylinder (common practice, no source)."""
 Zero = Annotated[str, one_of(("free", "stop"))]
 _FORMS = "{class: 2.5}, or {of_span: 4 %, of_reading: 8 %}, or {plus_minus: 5 bar}, or unknown"
 
@@ -51,15 +53,29 @@ def _known_class(accuracy: Accuracy) -> Iterator[Fault]:
         yield Fault("E222", wrong, ("class",), allowed=allowed, example="accuracy: {class: 2.5}")
 
 
+def _some_error(accuracy: Accuracy) -> Iterator[Fault]:
+    shares = (accuracy.of_span, accuracy.of_reading)
+    if all(share is not None and share.number == 0 for share in shares):
+        wrong = "no gauge is without a possible error"
+        yield Fault("E263", wrong, ("of_span",), allowed="of_span or of_reading above 0 %, or accuracy: unknown",
+                    example="accuracy: {of_span: 4 %, of_reading: 8 %}")  # fmt: skip
+
+
 class Accuracy(Entry):
     """How far a gauge may be out, in one of three forms."""
 
     what = "accuracy"
-    accuracy_class: AccuracyClass | None = Field(None, alias="class", examples=["2.5"])
-    of_span: Share | None = Field(None, examples=["4 %"])
-    of_reading: Share | None = Field(None, examples=["8 %"])
-    plus_minus: DifferenceAboveZero | None = Field(None, examples=["5 bar"])
-    checks = (((), _one_form), (("accuracy_class",), _known_class))
+    accuracy_class: AccuracyClass | None = Field(
+        None, description="the class of EN 837-1 on the dial", alias="class", examples=["2.5"]
+    )
+    of_span: Share | None = Field(None, description="per cent of the span, together with of_reading", examples=["4 %"])
+    of_reading: Share | None = Field(
+        None, description="per cent of the reading, together with of_span", examples=["8 %"]
+    )
+    plus_minus: DifferenceAboveZero | None = Field(
+        None, description="the same anywhere on the scale", examples=["5 bar"]
+    )
+    checks = (((), _one_form), (("accuracy_class",), _known_class), (("of_span", "of_reading"), _some_error))
 
 
 def _unknown(value: Any) -> Any:
@@ -90,6 +106,14 @@ def _interval_in_span(gauge: Gauge) -> Iterator[Fault]:
         yield Fault("E234", wrong, ("scale_interval",), allowed=f"less than {gauge.span.high.text}")
 
 
+def _countable_marks(gauge: Gauge) -> Iterator[Fault]:
+    marks = gauge.span.width_pa / gauge.interval.pa
+    if marks > MOST_MARKS + 0.5:
+        wrong = f"the span would bear {marks:.0f} marks, more than anybody could read; count the marks on the dial"
+        yield Fault("E266", wrong, ("scale_interval",), allowed=f"an interval that gives at most {MOST_MARKS} marks",
+                    example="scale_interval: 10 bar")  # fmt: skip
+
+
 def _dated(gauge: Gauge) -> Iterator[Fault]:
     if gauge.found_error is not None and gauge.checked is None:
         wrong = "an error was found, and it is not said when"
@@ -98,11 +122,26 @@ def _dated(gauge: Gauge) -> Iterator[Fault]:
 
 
 class GaugeAnswers(Entry):
-    """The department's reasons for not following a recommendation about a gauge."""
+    """The department's reasons for what is not recommended, or unusual, about a gauge."""
 
     what = "answers of a gauge"
     accuracy_unknown: Reason | None = Field(
-        None, alias="accuracy-unknown", examples=["the dial bears no class; it is replaced in April"]
+        None,
+        description="why the accuracy is not known, and what is done about it",
+        alias="accuracy-unknown",
+        examples=["the dial bears no class; it is replaced in April"],
+    )
+    fine_accuracy: Reason | None = Field(
+        None,
+        description="why its possible error is smaller than the dial can be read",
+        alias="fine-accuracy",
+        examples=["its calibration certificate of March says so"],
+    )
+    accuracy_class: Reason | None = Field(
+        None,
+        description="why its accuracy class is that of a test gauge",
+        alias="accuracy-class",
+        examples=["the dial bears the class, and it is calibrated each year"],
     )
 
 
@@ -118,15 +157,27 @@ class Gauge(Named):
     accuracy: Annotated[Accuracy | None, BeforeValidator(_unknown)] = Field(
         description="how far it may be out", examples=["{class: 2.5}"]
     )
-    zero: Zero = Field("free", examples=["stop"])
-    dial_multiplier: DialMultiplier = Field(Decimal(1), examples=["100"])
-    label: Text | None = Field(None, examples=["Oxygen, cylinder"])
+    zero: Zero = Field("free", description="stop where the pointer rests on a pin, else free", examples=["stop"])
+    dial_multiplier: DialMultiplier = Field(
+        Decimal(1), description="by how much the figures on the dial are to be multiplied", examples=["100"]
+    )
+    label: Text | None = Field(None, description="the words on the dial", examples=["Oxygen, cylinder"])
     place: Text | None = Field(None, description="the entry of places.yaml", examples=["theatre"])
-    checked: Date | None = Field(None, examples=["2026-03-01"])
-    found_error: Difference | None = Field(None, examples=["3 bar"])
-    answers: GaugeAnswers = Field(GaugeAnswers(), examples=["{accuracy-unknown: why it is not known}"])
+    checked: Date | None = Field(None, description="the day of the last check", examples=["2026-03-01"])
+    found_error: Difference | None = Field(None, description="what the last check found", examples=["3 bar"])
+    answers: GaugeAnswers = Field(
+        GaugeAnswers(),
+        description="reasons for not following a recommendation",
+        examples=["{accuracy-unknown: why it is not known}"],
+    )
     checks = (
         (("unit", "span"), _units_of_dial),
         (("interval", "span"), _interval_in_span),
+        (("interval", "span"), _countable_marks),
         ((), _dated),
     )
+
+    @property
+    def has_few_marks(self) -> bool:
+        """True for a dial with so few scale intervals that one of its figures is likely a slip."""
+        return self.span.width_pa < FEWEST_MARKS * self.interval.pa

@@ -9,14 +9,15 @@ from yokebook.data import dials
 from yokebook.data.cylinders import PIN_INDEX, Cylinder
 from yokebook.data.department import Department, Entries
 from yokebook.data.faults import Fault, Path, range_fault
-from yokebook.data.gauges import Gauge
+from yokebook.data.filling import highest_pressure
+from yokebook.data.gauges import FEWEST_MARKS, Gauge
 from yokebook.data.machines import Machine
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.references import Placed
+from yokebook.data.stores import with_store
 from yokebook.errors import OutOfRange
-from yokebook.physics import bounds, liquefied
 from yokebook.physics.gauges import STOPPED_SHARE, dial_has_headroom, is_scale_interval, least_full_scale
-from yokebook.quantities import AbsolutePa, DifferencePa, GaugePa, Kelvin
+from yokebook.quantities import DifferencePa, Kelvin
 from yokebook.units import GaugePressure, Rounding, from_si, group, round_to, with_unit
 
 _EXACT = Context(prec=10)
@@ -33,6 +34,9 @@ def check_alone(entries: Entries) -> Iterator[Placed]:
         if (gauge.span.high.number - gauge.span.low.number) % gauge.interval.number:
             wrong = "the span is no whole number of scale intervals; look at the dial again"
             yield at, Fault("W304", wrong, ("scale_interval",), allowed=f"a whole part of {gauge.span.high.text}")
+        if gauge.has_few_marks:
+            wrong = f"the span has fewer than {FEWEST_MARKS} scale intervals; look at the dial again"
+            yield at, Fault("W313", wrong, ("scale_interval",), allowed=f"at most a quarter of {gauge.span.high.text}")
         stated = dials.stated_error(gauge)
         if stated and gauge.found_error and abs(gauge.found_error.pa) > stated(dials.dial(gauge).high):
             wrong = "the last check found the gauge further out than its accuracy allows; mend or replace it"
@@ -40,6 +44,7 @@ def check_alone(entries: Entries) -> Iterator[Placed]:
             yield at, Fault("W309", wrong, ("found_error",), allowed=allowed)
     for machine in entries.machines.values():
         yield from _regulators(machine)
+        yield from _measured_on_dial(entries, machine)
         yield from _indicator(entries, machine)
 
 
@@ -53,6 +58,25 @@ def _regulators(machine: Machine) -> Iterator[Placed]:
             )
             at: Path = ("machines", machine.key, "yokes", number, "regulated_pressure", "high")
             yield at, Fault("W307", wrong, allowed=f"less than {pipeline.low.text}")
+
+
+def _measured_on_dial(entries: Entries, machine: Machine) -> Iterator[Placed]:
+    """Yield the inlets that the dial cannot have shown, or that lie too close to tell anything."""
+    for number, yoke in enumerate(machine.yokes):
+        gauge = entries.gauges.get(yoke.gauge or "")
+        if gauge is None or yoke.measured_outlets is None:
+            continue
+        at: Path = ("machines", machine.key, "yokes", number, "measured_outlets")
+        face = dials.dial(gauge)
+        off = [not face.shows(measured.inlet.pa) for measured in yoke.measured_outlets]
+        for place in (place for place, is_off in enumerate(off) if is_off):
+            allowed = f"{_shown(face.lowest_reading, gauge)} to {gauge.span.high.text}"
+            yield (*at, place, "inlet"), Fault("E238", f"the dial of {gauge.key} cannot show this", allowed=allowed)
+        first, second = yoke.measured_outlets
+        if not any(off) and abs(first.inlet.pa - second.inlet.pa) < 2 * gauge.interval.pa:
+            wrong = f"the inlets lie less than two scale intervals of {gauge.key} apart, too close to tell anything"
+            allowed = f"at least {_shown(2 * gauge.interval.pa, gauge)} apart"
+            yield (*at, 1, "inlet"), Fault("E236", wrong, allowed=allowed, example="30 bar")
 
 
 def _indicator(entries: Entries, machine: Machine) -> Iterator[Placed]:
@@ -84,13 +108,16 @@ def check_with_settings(department: Department) -> Iterator[Placed]:
             gauge = department.gauges.get(yoke.gauge or "")
             if cylinder and gauge and place and cylinder.gas == yoke.gas and cylinder.valve == PIN_INDEX:
                 at: Path = ("machines", machine.key, "yokes", number, "gauge")
-                yield from _dial_over(department, cylinder, gauge, place.temperature, at)
+                temperature = with_store(department, cylinder, place.temperature)
+                yield from _dial_over(department, cylinder, gauge, temperature, at)
+                yield from _measured_of_cylinder(department, cylinder, machine, number, temperature.high.k)
     for cylinder in department.cylinders.values():
         gauge = department.gauges.get(cylinder.gauge or "")
         if gauge is None:
             continue
         place = department.places.get(gauge.place or "")
         temperature = place.temperature if place else department.settings.room_temperature
+        temperature = with_store(department, cylinder, temperature)
         yield from _dial_over(department, cylinder, gauge, temperature, ("cylinders", cylinder.key, "gauge"))
 
 
@@ -118,7 +145,7 @@ def _keep_back_on(gauge: Gauge, keep_back: GaugePressure) -> Iterator[Placed]:
             "a cylinder that reads the keep-back may be empty"
         )
         yield at, Fault("W305", wrong, ("accuracy",), on_key=True, allowed="a better gauge, or a higher keep_back")
-    if gauge.zero == "stop" and keep_back.pa < dials.dial(gauge).lowest_reading:
+    if gauge.zero == "stop" and keep_back.pa < gauge.span.high.pa and not dials.dial(gauge).shows(keep_back.pa):
         wrong = (
             f"the pointer rests on a stop pin, so below {STOPPED_SHARE * 100:.0f} % of its span the dial says nothing; "
             f"the keep-back ({keep_back.text}) lies there"
@@ -138,27 +165,13 @@ def _keep_back_at(machine: Machine, keep_back: GaugePressure) -> Iterator[Placed
         yield (*at, "indicator", "red_below"), Fault("W311", wrong, allowed=f"above {keep_back.text}")
 
 
-def highest_pressure(cylinder: Cylinder, warm: Kelvin, ambient: AbsolutePa) -> GaugePa:
-    """Return the pressure, Pa, of a full and closed cylinder at a temperature, K.
-
-    Raises OutOfRange where the temperature or the filling lie outside what can be computed.
-    """
-    gas, filling = cylinder.contents, cylinder.filling
-    if filling.ratio is not None:
-        mass = liquefied.filled_mass(float(filling.ratio), cylinder.water_capacity.m3)
-        return liquefied.closed_reading(gas, mass, cylinder.water_capacity.m3, warm, ambient)
-    assert filling.pressure is not None
-    assert filling.at is not None
-    filled = bounds.Reading(filling.pressure.pa, lambda _: DifferencePa(0.0))
-    return bounds.highest_warm_reading(gas, filled, bounds.Range.exactly(filling.at.k), warm, ambient)
-
-
 def _dial_over(
     department: Department, cylinder: Cylinder, gauge: Gauge, temperature: TemperatureRange, at: Path
 ) -> Iterator[Placed]:
     try:
         usual, warm = (highest_pressure(cylinder, kelvin, department.ambient)
                        for kelvin in (temperature.usual.k, temperature.high.k))  # fmt: skip
+        has_headroom = dial_has_headroom(dials.dial(gauge), warm)
     except OutOfRange as error:
         yield ("cylinders", cylinder.key, "filling"), range_fault(error)
         return
@@ -167,12 +180,31 @@ def _dial_over(
     if full > gauge.span.high.pa:
         wrong = f"a full {cylinder.key} has {_shown(full, gauge, Rounding.NEAREST)}, and the dial ends at {end}"
         yield at, Fault("E243", wrong, allowed="a gauge whose dial ends above the filling")
-    elif not dial_has_headroom(dials.dial(gauge), warm):
+    elif not has_headroom:
         wrong = (
             f"a full {cylinder.key} comes to {_shown(warm, gauge)} at {temperature.high.text}; the dial ends at {end}, "
             "less than a third above"
         )
         yield at, Fault("W302", wrong, allowed=f"a dial that ends at {_shown(least_full_scale(warm), gauge)} or more")
+
+
+def _measured_of_cylinder(
+    department: Department, cylinder: Cylinder, machine: Machine, number: int, warm: Kelvin
+) -> Iterator[Placed]:
+    """Yield the inlets above what the gauge of a full cylinder may show at a temperature [K]."""
+    yoke = machine.yokes[number]
+    gauge = department.gauges[yoke.gauge or ""]
+    try:
+        highest = highest_pressure(cylinder, warm, department.ambient)
+    except OutOfRange:
+        return  # Filling or place were reported with the dial.
+    error = dials.possible_error(gauge)
+    shown = highest + (error(dials.nearest_reading(gauge, highest)) if error else 0.0)
+    for place, measured in enumerate(yoke.measured_outlets or ()):
+        if shown < measured.inlet.pa <= gauge.span.high.pa:
+            wrong = f"not even a full {cylinder.key} in the warm, on a gauge that reads high, shows so much"
+            at: Path = ("machines", machine.key, "yokes", number, "measured_outlets", place, "inlet")
+            yield at, Fault("E238", wrong, allowed=f"at most {_shown(shown, gauge, Rounding.DOWN)}")
 
 
 def _shown(pressure_pa: float, gauge: Gauge, rounding: Rounding = Rounding.UP) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from yokebook import yamlfile
-from yokebook.data import instruments, recommendations, references
+from yokebook.data import instruments, recommendations, references, stores
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department, Entries
 from yokebook.data.entry import Named
@@ -28,6 +28,7 @@ from yokebook.quantities import AbsolutePa
 MODELS: dict[str, type[Named]] = {
     "cylinders": Cylinder, "gauges": Gauge, "machines": Machine, "uses": Use, "places": Place, "scales": Scale,
 }  # fmt: skip
+_FIRST = {"cylinders": "oxygen-e", "gauges": "yoke-oxygen", "machines": "theatre-1", "places": "theatre"}
 NEEDED = ("department", "cylinders", "gauges", "machines", "places")
 """Files without which there is no department; the other two may be left out."""
 
@@ -69,8 +70,10 @@ def _tree(folder: FilePath, sources: Sources, stem: str) -> yamlfile.Mapping | N
         wrong = f"{stem}.yaml is missing"
         raise ProblemError([_of_file(file, "E233", wrong, ", ".join(f"{name}.yaml" for name in NEEDED))]) from None
     except UnicodeDecodeError as error:
-        wrong = f"the file is not UTF-8 text (byte {error.start + 1}); save it as UTF-8"
-        raise ProblemError([_of_file(file, "E001", wrong, "text in UTF-8")]) from None
+        before = error.object[: error.start].decode("utf-8")
+        line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+        wrong = "this sign is not UTF-8 text; save the file as UTF-8"
+        raise ProblemError([_of_file(file, "E001", wrong, "text in UTF-8").moved(file, line, column)]) from None
     except OSError as error:
         wrong = f"the file cannot be read: {error.strerror}"
         raise ProblemError([_of_file(file, "E001", wrong, "a file that can be read")]) from None
@@ -96,24 +99,52 @@ def _entries(sources: Sources, collector: Collector, broken: set[tuple[str, str]
     shelves: dict[str, Any] = {}
     for stem, model in MODELS.items():
         shelves[stem] = {}
-        tree = sources.trees.get(stem)
-        if tree is None:
+        if stem not in sources.trees:
             continue
+        tree = sources.trees[stem] = _named(sources, stem, collector, broken)
+        if not tree.values and stem in NEEDED:
+            collector.add(sources.problem((stem,), _empty(stem)))
+            broken.add((stem, ""))
         for name in tree.values:
-            if not NAME.fullmatch(name):
-                fault = _misnamed(name)
-                collector.add(sources.problem((stem,), fault))
             entry, problems = read_entry(model, tree, sources.file(stem), (name,), name)
             collector.add(*problems)
-            if entry is None:
+            if entry is None or not NAME.fullmatch(name):
                 broken.add((stem, name))
             else:
                 shelves[stem][name] = entry
     return Entries(sources, **shelves, broken=frozenset(broken))
 
 
-def _misnamed(name: str) -> Fault:
-    meant = "-".join(re.findall("[a-z0-9]+", name.lower()))
+def _empty(stem: str) -> Fault:
+    wrong = f"nothing stands in {stem}.yaml"
+    if stem not in _FIRST:
+        return Fault(
+            "E239", wrong, allowed=", ".join(Settings.keys()), example="name: Larkmoor Infirmary, Theatre Group"
+        )
+    allowed = "at least one entry: its name, and its keys with their values below it"
+    key = next(iter(MODELS[stem].keys()))
+    return Fault("E239", wrong, allowed=allowed, example=f"{_FIRST[stem]}:\n  {key}: ...")
+
+
+def _named(sources: Sources, stem: str, collector: Collector, broken: set[tuple[str, str]]) -> yamlfile.Mapping:
+    """Return a file's entries, each that is misnamed told once and put under the name that was surely meant.
+
+    The name as written counts as broken, so that what refers to it is not told again.
+    """
+    tree = sources.trees[stem]
+    named = yamlfile.Mapping(tree.line, tree.column)
+    for name, node in tree.values.items():
+        key = name
+        if not NAME.fullmatch(name):
+            meant = "-".join(re.findall("[a-z0-9]+", name.lower()))
+            collector.add(sources.problem((stem,), _misnamed(name, meant)))
+            broken.add((stem, name))
+            key = meant if meant and meant not in tree.values and meant not in named.values else name
+        named.values[key], named.keys[key] = node, tree.keys[name]
+    return named
+
+
+def _misnamed(name: str, meant: str) -> Fault:
     wrong = "a name is made of small letters a to z, digits and single hyphens; it also stands in links and file names"
     return Fault(
         "E211", wrong, (name,), on_key=True, allowed="small letters, digits, hyphens",
@@ -125,6 +156,9 @@ def _department(entries: Entries, collector: Collector) -> Department | None:
     sources = entries.sources
     tree = sources.trees.get("department")
     if tree is None:
+        return None
+    if not tree.values:
+        collector.add(sources.problem(("department",), _empty("department")))
         return None
     settings, problems = read_entry(Settings, tree, sources.file("department"))
     collector.add(*problems)
@@ -150,4 +184,6 @@ def _checks(entries: Entries, department: Department | None) -> Iterator[tuple[P
     yield from instruments.check_alone(entries)
     yield from recommendations.check(entries)
     if department is not None:
+        yield from recommendations.check_settings(department)
+        yield from stores.check(department)
         yield from instruments.check_with_settings(department)

@@ -19,10 +19,11 @@ Value = Quantity | Decimal | bool | str | date | ReviewInterval | Unit
 
 
 class NoSuchValueError(KeyError):
-    """A key that leads to no value; whoever looked it up adds code and place."""
+    """A key that leads to no value, after `depth` steps that lead on; whoever looked it up adds code and place."""
 
-    def __init__(self, wrong: str, *, allowed: str, example: str = "", suggestion: str = "") -> None:
+    def __init__(self, wrong: str, depth: int, *, allowed: str, example: str = "", suggestion: str = "") -> None:
         self.wrong = wrong
+        self.depth = depth
         self.allowed = allowed
         self.example = example
         self.suggestion = suggestion
@@ -38,7 +39,7 @@ def look_up(department: Department, path: Path) -> Value:
     Raises NoSuchValueError where no value stands there: with what may follow and a suggestion for a misspelt step.
     """
     if not path:
-        raise NoSuchValueError("no key is given", allowed=_listed(FILES), example="department.keep_back")
+        raise NoSuchValueError("no key is given", 0, allowed=_listed(FILES), example="department.keep_back")
     value: object = _parts(department)
     for depth, step in enumerate(path):
         steps = _next_steps(value)
@@ -49,12 +50,13 @@ def look_up(department: Department, path: Path) -> Value:
             if path[depth:] == ("accuracy",):
                 return "unknown"
             wrong = f"{key_text(path[: depth + 1])} is not given in the department's data"
-            raise NoSuchValueError(wrong, allowed="a key that is given")
+            raise NoSuchValueError(wrong, depth, allowed="a key that is given")
+    last = len(path) - 1
     if steps := _next_steps(value):
         example = key_text((*path, next(iter(steps))))
-        raise NoSuchValueError(f"{key_text(path)} has parts", allowed=_listed(steps), example=example)
+        raise NoSuchValueError(f"{key_text(path)} has parts", last, allowed=_listed(steps), example=example)
     if not isinstance(value, Value):
-        raise NoSuchValueError(f"{key_text(path)} holds no value", allowed="a key that is given")
+        raise NoSuchValueError(f"{key_text(path)} holds no value", last, allowed="a key that is given")
     return value
 
 
@@ -81,10 +83,11 @@ def _lost(path: Path, depth: int, steps: tuple[str | int, ...]) -> NoSuchValueEr
     step = path[depth]
     before = key_text(path[:depth]) if depth else "the department's data"
     if not steps:
-        return NoSuchValueError(f"{before} has no parts, so {step} leads nowhere", allowed=before if depth else "")
+        wrong = f"{before} has no parts, so {step} leads nowhere"
+        return NoSuchValueError(wrong, depth, allowed=before if depth else "")
     meant = nearest(str(step), [str(name) for name in steps])
     return NoSuchValueError(
-        f"{before} has no {step}", allowed=_listed(steps),
+        f"{before} has no {step}", depth, allowed=_listed(steps),
         example=key_text((*path[:depth], meant or steps[0])), suggestion=meant,
     )  # fmt: skip
 

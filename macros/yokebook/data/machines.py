@@ -23,6 +23,8 @@ from yokebook.data.fields import (
 from yokebook.data.ranges import PressureRange
 
 NO_GAS = "none"
+_MEASURED_LIST = "[{inlet: 130 bar, outlet: 3.10 bar}, {inlet: 30 bar, outlet: 2.80 bar}]"
+_MEASURED = f"measured_outlets: {_MEASURED_LIST}"
 
 
 def _flows_of_drive(drive: Drive) -> Iterator[Fault]:
@@ -49,7 +51,7 @@ class Drive(Entry):
     gas: GasOrNone = Field(description="the gas that drives the ventilator, or none", examples=["oxygen"])
     usual: FlowAboveZero | None = Field(None, description="at usual settings", examples=["6 L/min"])
     high: FlowAboveZero | None = Field(None, description="the most that it takes", examples=["9 L/min"])
-    measured: Date | None = Field(None, examples=["2026-02-11"])
+    measured: Date | None = Field(None, description="the day on which it was measured", examples=["2026-02-11"])
     checks = ((("gas",), _flows_of_drive), (("usual", "high"), _order_of_drive))
 
 
@@ -57,7 +59,38 @@ class Indicator(Entry):
     """The indicator lamp of the oxygen supply."""
 
     what = "indicator"
-    red_below: GaugeAboveZero = Field(examples=["30 bar"])
+    red_below: GaugeAboveZero = Field(description="the reading below which the lamp is red", examples=["30 bar"])
+
+
+def _outlet_below_inlet(measured: MeasuredOutlet) -> Iterator[Fault]:
+    if measured.outlet.pa >= measured.inlet.pa:
+        wrong = f"the outlet is not below the inlet ({measured.inlet.text}): nothing is regulated"
+        yield Fault("E237", wrong, ("outlet",), allowed=f"less than {measured.inlet.text}", example="outlet: 3.10 bar")
+
+
+class MeasuredOutlet(Entry):
+    """The outlet pressure of a yoke's regulator as measured on this machine at one inlet pressure."""
+
+    what = "a measured outlet"
+    inlet: GaugeAboveZero = Field(description="the reading of the cylinder gauge", examples=["130 bar"])
+    outlet: GaugeAboveZero = Field(description="what the regulator then gave, at little flow", examples=["3.10 bar"])
+    checks = ((("inlet", "outlet"), _outlet_below_inlet),)
+
+
+def _two_outlets(yoke: Yoke) -> Iterator[Fault]:
+    measured = yoke.measured_outlets
+    if measured is None:
+        return
+    if len(measured) != 2:
+        wrong = (
+            "a regulator is told by two measured outlets, one with much gas in the cylinder and one with little; "
+            f"this is {len(measured)}"
+        )
+        yield Fault("E235", wrong, ("measured_outlets",), on_key=True, allowed="two measurements", example=_MEASURED)
+    elif measured[0].inlet.pa == measured[1].inlet.pa:
+        wrong = "both outlets were measured at the same inlet, so they do not tell what the inlet does"
+        yield Fault("E236", wrong, ("measured_outlets", 1, "inlet"), allowed="two inlets well apart",
+                    example="inlet: 30 bar")  # fmt: skip
 
 
 def _used_or_not(yoke: Yoke) -> Iterator[Fault]:
@@ -78,30 +111,74 @@ class Yoke(Entry):
     gas: GasName = Field(description="the gas for which its pins are set", examples=["oxygen"])
     cylinder: Text | None = Field(None, description="the entry of cylinders.yaml", examples=["oxygen-e"])
     gauge: Text | None = Field(None, description="the entry of gauges.yaml", examples=["yoke-oxygen"])
-    regulated_pressure: PressureRange | None = Field(None, examples=["{low: 40 psi, high: 45 psi}"])
-    plug: Text | None = Field(None, examples=["on a chain at the yoke"])
-    not_used: Reason | None = Field(None, examples=["the room has no scavenging for it"])
-    checks = (((), _used_or_not),)
+    regulated_pressure: PressureRange | None = Field(
+        None, description="the outlet of its regulator", examples=["{low: 40 psi, high: 45 psi}"]
+    )
+    measured_outlets: tuple[MeasuredOutlet, ...] | None = Field(
+        None, description="the outlet of its regulator at two readings of the gauge", examples=[_MEASURED_LIST]
+    )
+    plug: Text | None = Field(None, description="where its plug is", examples=["on a chain at the yoke"])
+    not_used: Reason | None = Field(
+        None, description="why nothing hangs in it", examples=["the room has no scavenging for it"]
+    )
+    checks = (((), _used_or_not), (("measured_outlets",), _two_outlets))
 
 
 class MachineAnswers(Entry):
-    """The department's reasons for not following a recommendation about a machine."""
+    """The department's reasons for what is not recommended, or unusual, about a machine."""
 
     what = "answers of a machine"
-    oxygen_yoke: Reason | None = Field(None, alias="oxygen-yoke", examples=["the trolley carries the cylinder"])
+    oxygen_yoke: Reason | None = Field(
+        None,
+        description="why there is no yoke for oxygen",
+        alias="oxygen-yoke",
+        examples=["the trolley carries the cylinder"],
+    )
     nitrous_oxide_yoke: Reason | None = Field(
-        None, alias="nitrous-oxide-yoke", examples=["no nitrous oxide is given here"]
+        None,
+        description="why there is no yoke for nitrous oxide",
+        alias="nitrous-oxide-yoke",
+        examples=["no nitrous oxide is given here"],
     )
     two_oxygen_yokes: Reason | None = Field(
-        None, alias="two-oxygen-yokes", examples=["the second yoke is taken by air"]
+        None,
+        description="why one oxygen yoke is enough without a pipeline",
+        alias="two-oxygen-yokes",
+        examples=["the second yoke is taken by air"],
     )
     one_regulator_per_gas: Reason | None = Field(
-        None, alias="one-regulator-per-gas", examples=["the yokes have a regulator each"]
+        None,
+        description="why the regulators differ or are not known",
+        alias="one-regulator-per-gas",
+        examples=["the yokes have a regulator each"],
     )
     drive_measured: Reason | None = Field(
-        None, alias="drive-measured", examples=["measured at the next service in May"]
+        None,
+        description="why the drive gas was not measured",
+        alias="drive-measured",
+        examples=["measured at the next service in May"],
     )
-    yoke_plug: Reason | None = Field(None, alias="yoke-plug", examples=["plugs hang at the gas store"])
+    yoke_plug: Reason | None = Field(
+        None, description="why no plug is at hand", alias="yoke-plug", examples=["plugs hang at the gas store"]
+    )
+    trapped_volume: Reason | None = Field(
+        None,
+        description="why it is so small or so large",
+        alias="trapped-volume",
+        examples=["a hose of two metres leads to the regulator"],
+    )
+    supply_pressure: Reason | None = Field(
+        None,
+        description="why the pressure of a pipeline or a regulator is so low or so high",
+        alias="supply-pressure",
+        examples=["the old pipeline of the annexe gives no more"],
+    )
+    drive_high: Reason | None = Field(
+        None,
+        description="why so little gas drives the ventilator",
+        alias="drive-high",
+        examples=["an electric bellows, gas moves its valves alone"],
+    )
 
 
 class Machine(Named):
@@ -112,7 +189,11 @@ class Machine(Named):
     used_without_pipeline: Boolean = Field(
         description="whether it is used where no pipeline is at hand", examples=["false"]
     )
-    pipeline: dict[GasName, PressureRange] = Field({}, examples=["{oxygen: {low: 50 psi, high: 55 psi}}"])
+    pipeline: dict[GasName, PressureRange] = Field(
+        {},
+        description="its pipeline supplies, each with its pressure",
+        examples=["{oxygen: {low: 50 psi, high: 55 psi}}"],
+    )
     drive: Drive = Field(
         description="what drives its ventilator", examples=["{gas: oxygen, usual: 6 L/min, high: 9 L/min}"]
     )
@@ -122,11 +203,17 @@ class Machine(Named):
     trapped_volume: VolumeAboveZero | None = Field(
         None, description="between the closed cylinder valve and the regulator", examples=["20 mL"]
     )
-    indicator: Indicator | None = Field(None, examples=["{red_below: 30 bar}"])
+    indicator: Indicator | None = Field(
+        None, description="the indicator lamp of the oxygen supply", examples=["{red_below: 30 bar}"]
+    )
     yokes: tuple[Yoke, ...] = Field(
         description="its hanger yokes", examples=["[{gas: oxygen, cylinder: oxygen-e, gauge: yoke-oxygen}]"]
     )
-    answers: MachineAnswers = Field(MachineAnswers(), examples=["{yoke-plug: plugs hang at the gas store}"])
+    answers: MachineAnswers = Field(
+        MachineAnswers(),
+        description="reasons for not following a recommendation",
+        examples=["{yoke-plug: plugs hang at the gas store}"],
+    )
 
     @property
     def drive_gas(self) -> str:

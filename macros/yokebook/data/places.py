@@ -4,9 +4,27 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from yokebook.data.entry import Named
-from yokebook.data.fields import Mass, MassAboveZero
+from yokebook.data.entry import Entry, Named
+from yokebook.data.fields import Mass, MassAboveZero, Reason
 from yokebook.data.ranges import TemperatureRange
+
+
+class PlaceAnswers(Entry):
+    """The department's reasons for what is unusual about a place."""
+
+    what = "answers of a place"
+    temperature: Reason | None = Field(
+        None,
+        description="why it is so cold or so warm there",
+        alias="temperature",
+        examples=["a store in the open yard"],
+    )
+    temperature_range: Reason | None = Field(
+        None,
+        description="why it varies so much there",
+        alias="temperature-range",
+        examples=["a store in the open yard, without heating"],
+    )
 
 
 class Place(Named):
@@ -15,6 +33,9 @@ class Place(Named):
     what = "a place"
     temperature: TemperatureRange = Field(
         description="of the cylinders there over the year", examples=["{low: 16 °C, usual: 20 °C, high: 26 °C}"]
+    )
+    answers: PlaceAnswers = Field(
+        PlaceAnswers(), description="reasons for what is unusual", examples=["{temperature: a store in the open yard}"]
     )
 
 

@@ -27,8 +27,8 @@ class PressureRange(Entry):
     """Two gauge pressures between which something is kept."""
 
     what = "a pressure range"
-    low: Gauge = Field(examples=["40 psi"])
-    high: Gauge = Field(examples=["45 psi"])
+    low: Gauge = Field(description="the lowest", examples=["40 psi"])
+    high: Gauge = Field(description="the highest", examples=["45 psi"])
     checks = ((("low", "high"), lambda entry: _in_order(entry, "low", "high")),)
 
 
@@ -36,8 +36,8 @@ class Span(Entry):
     """The first and the last pressure on a dial."""
 
     what = "a span"
-    low: Gauge = Field(examples=["0 bar"])
-    high: Gauge = Field(examples=["250 bar"])
+    low: Gauge = Field(description="the lowest", examples=["0 bar"])
+    high: Gauge = Field(description="the highest", examples=["250 bar"])
 
     @property
     def width_pa(self) -> float:
@@ -58,9 +58,9 @@ class TemperatureRange(Entry):
     """The temperatures that a place has over the year, with the usual one between."""
 
     what = "a temperature range"
-    low: Temperature = Field(examples=["16 °C"])
-    usual: Temperature = Field(examples=["20 °C"])
-    high: Temperature = Field(examples=["26 °C"])
+    low: Temperature = Field(description="the lowest", examples=["16 °C"])
+    usual: Temperature = Field(description="what it usually is", examples=["20 °C"])
+    high: Temperature = Field(description="the highest", examples=["26 °C"])
     checks = (
         (("low", "usual"), lambda entry: _in_order(entry, "low", "usual")),
         (("usual", "high"), lambda entry: _in_order(entry, "usual", "high")),

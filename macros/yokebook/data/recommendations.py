@@ -1,57 +1,53 @@
-"""What is recommended, and can be answered with a reason: notes, until it is followed or answered."""
+"""What is recommended, and what is unusual: notes, until followed, mended, or answered with a reason."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from yokebook.data.department import Entries
-from yokebook.data.entry import Entry
-from yokebook.data.faults import Fault, Path
+from yokebook.data import plausible
+from yokebook.data.answers import Open, judged
+from yokebook.data.cylinders import Cylinder
+from yokebook.data.department import Department, Entries
+from yokebook.data.gauges import Gauge
 from yokebook.data.machines import Machine
 from yokebook.data.references import Placed
 
 
-@dataclass(frozen=True)
-class Open:
-    """A recommendation that an entry does not follow: its code, the name of its answer, where and why."""
-
-    code: str
-    answer: str
-    at: Path
-    wrong: str
-
-
 def check(entries: Entries) -> Iterator[Placed]:
-    """Yield a note for each recommendation neither followed nor answered, and a warning for an answer to nothing."""
+    """Yield a note for what is recommended or unusual and not answered, and a warning for an answer to nothing."""
     for machine in entries.machines.values():
-        yield from _judged(("machines", machine.key), machine.answers, list(_machine(machine)))
+        noted = (*_machine(machine), *plausible.of_machine(machine))
+        yield from judged(("machines", machine.key), machine.answers, noted)
     for gauge in entries.gauges.values():
-        found = []
-        if gauge.accuracy is None:
-            wrong = "the gauge's accuracy is not known, so no table can promise anything from its readings"
-            found.append(Open("N401", "accuracy-unknown", ("accuracy",), wrong))
-        yield from _judged(("gauges", gauge.key), gauge.answers, found)
+        noted = (*_gauge(gauge), *plausible.of_gauge(gauge))
+        yield from judged(("gauges", gauge.key), gauge.answers, noted)
     for cylinder in entries.cylinders.values():
-        found = []
-        if cylinder.water_capacity_tolerance is None:
-            wrong = "no water_capacity_tolerance is given, so tables take the stamped water capacity as exact"
-            found.append(Open("N409", "water-capacity-tolerance", ("water_capacity",), wrong))
-        yield from _judged(("cylinders", cylinder.key), cylinder.answers, found)
+        noted = (*_cylinder(cylinder), *plausible.of_cylinder(cylinder))
+        yield from judged(("cylinders", cylinder.key), cylinder.answers, noted)
+    for use in entries.uses.values():
+        yield from judged(("uses", use.key), use.answers, plausible.of_use(use))
+    for place in entries.places.values():
+        yield from judged(("places", place.key), place.answers, plausible.of_place(place))
 
 
-def _judged(entry: Path, answers: Entry, found: list[Open]) -> Iterator[Placed]:
-    fields = type(answers).model_fields.items()
-    given = {str(field.alias) for name, field in fields if getattr(answers, name) is not None}
-    for one in found:
-        if one.answer not in given:
-            example = f"answers: {{{one.answer}: {type(answers).example_of((one.answer,))}}}"
-            allowed = f"follow it, or answer it with a reason under {one.answer}"
-            yield entry, Fault(one.code, one.wrong, one.at, on_key=True, allowed=allowed, example=example)
-    for key in sorted(given):
-        if key not in {one.answer for one in found}:
-            wrong = "this answers a recommendation that is followed here; the answer can go"
-            yield entry, Fault("W310", wrong, ("answers", key), on_key=True, allowed="answers to what is not followed")
+def check_settings(department: Department) -> Iterator[Placed]:
+    """Yield the same about `department.yaml`."""
+    settings = department.settings
+    yield from judged(("department",), settings.answers, plausible.of_settings(settings, department.ambient))
+
+
+def _gauge(gauge: Gauge) -> Iterator[Open]:
+    if gauge.accuracy is None:
+        wrong = "the gauge's accuracy is not known, so no table can promise anything from its readings"
+        yield Open("N401", "accuracy-unknown", ("accuracy",), wrong)
+
+
+def _cylinder(cylinder: Cylinder) -> Iterator[Open]:
+    tolerance = cylinder.water_capacity_tolerance
+    if tolerance is None or tolerance.number == 0:
+        given = "no water_capacity_tolerance is given" if tolerance is None else "water_capacity_tolerance is 0 %"
+        wrong = f"{given}, so tables take the stamped water capacity as exact"
+        yield Open("N409", "water-capacity-tolerance", ("water_capacity",), wrong)
 
 
 def _machine(machine: Machine) -> Iterator[Open]:

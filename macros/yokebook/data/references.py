@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from yokebook.data.cylinders import INTEGRAL
+from yokebook.data.cylinders import INTEGRAL, PIN_INDEX
 from yokebook.data.department import Entries
 from yokebook.data.faults import Fault, Path
 from yokebook.data.machines import Machine, Yoke
@@ -24,25 +24,49 @@ def check(entries: Entries) -> Iterator[Placed]:
 
 
 def _names(entries: Entries) -> Iterator[Placed]:
+    on_yokes, own = _read_on(entries)
     for machine in entries.machines.values():
-        yield from _leads(entries, "places", machine.place, ("machines", machine.key, "place"))
+        yield from _leads(entries, "places", machine.place, ("machines", machine.key, "place"), entries.places)
         for number, yoke in enumerate(machine.yokes):
             at: Path = ("machines", machine.key, "yokes", number)
-            yield from _leads(entries, "cylinders", yoke.cylinder, (*at, "cylinder"))
-            yield from _leads(entries, "gauges", yoke.gauge, (*at, "gauge"))
+            dials = [name for name in entries.gauges if on_yokes[name] <= {yoke.gas} and not own[name]]
+            yield from _leads(entries, "cylinders", yoke.cylinder, (*at, "cylinder"), fitting(entries, yoke.gas))
+            yield from _leads(entries, "gauges", yoke.gauge, (*at, "gauge"), dials)
     for gauge in entries.gauges.values():
-        yield from _leads(entries, "places", gauge.place, ("gauges", gauge.key, "place"))
+        yield from _leads(entries, "places", gauge.place, ("gauges", gauge.key, "place"), entries.places)
     for cylinder in entries.cylinders.values():
-        yield from _leads(entries, "gauges", cylinder.gauge, ("cylinders", cylinder.key, "gauge"))
+        at = ("cylinders", cylinder.key)
+        dials = [name for name in entries.gauges if own[name] <= {cylinder.gas} and not on_yokes[name]]
+        yield from _leads(entries, "gauges", cylinder.gauge, (*at, "gauge"), dials)
+        yield from _leads(entries, "places", cylinder.stored, (*at, "stored"), entries.places)
 
 
-def _leads(entries: Entries, file: str, name: str | None, at: Path) -> Iterator[Placed]:
+def _read_on(entries: Entries) -> tuple[dict[str, set[str]], dict[str, set[str]]]:
+    """Return of which gases each gauge is read on yokes, and of which on cylinders of its own."""
+    on_yokes: dict[str, set[str]] = {name: set() for name in entries.gauges}
+    own: dict[str, set[str]] = {name: set() for name in entries.gauges}
+    for machine in entries.machines.values():
+        for yoke in machine.yokes:
+            on_yokes.setdefault(yoke.gauge or "", set()).add(yoke.gas)
+    for cylinder in entries.cylinders.values():
+        own.setdefault(cylinder.gauge or "", set()).add(cylinder.gas)
+    return on_yokes, own
+
+
+def fitting(entries: Entries, gas: str) -> list[str]:
+    """Return the cylinders that may hang in a yoke for a gas, in the order written."""
+    return [other.key for other in entries.cylinders.values() if other.gas == gas and other.valve == PIN_INDEX]
+
+
+def _leads(entries: Entries, file: str, name: str | None, at: Path, candidates: Collection[str]) -> Iterator[Placed]:
+    """Yield a name that no entry of a file has; only `candidates` are offered in its place."""
     names: Collection[str] = getattr(entries, file)
     if name is None or name in names or entries.is_broken(file, name):
         return
     wrong = f"{file}.yaml has no entry of this name"
-    allowed = ", ".join(names) or f"an entry of {file}.yaml"
-    yield at, Fault("E240", wrong, allowed=allowed, example=next(iter(names), ""), suggestion=nearest(name, names))
+    allowed = ", ".join(candidates) or f"an entry of {file}.yaml that fits here"
+    meant = nearest(name, candidates)
+    yield at, Fault("E240", wrong, allowed=allowed, example=next(iter(candidates), ""), suggestion=meant)
 
 
 def _yoke(entries: Entries, at: Path, yoke: Yoke) -> Iterator[Placed]:
@@ -54,10 +78,9 @@ def _yoke(entries: Entries, at: Path, yoke: Yoke) -> Iterator[Placed]:
         yield at, Fault("E242", wrong, ("cylinder",), allowed="a cylinder with valve: pin-index")
     if cylinder.gas != yoke.gas:
         wrong = f"the yoke is for {yoke.gas}, the cylinder named holds {cylinder.gas}"
-        others = entries.cylinders.values()
-        fitting = [other.key for other in others if other.gas == yoke.gas and other.valve != INTEGRAL]
-        allowed = ", ".join(fitting) or f"a cylinder of {yoke.gas}"
-        meant = fitting[0] if len(fitting) == 1 else ""
+        others = fitting(entries, yoke.gas)
+        allowed = ", ".join(others) or f"a cylinder of {yoke.gas}"
+        meant = others[0] if len(others) == 1 else ""
         yield at, Fault("E241", wrong, ("cylinder",), allowed=allowed, suggestion=meant)
 
 
@@ -83,8 +106,7 @@ def _uses(entries: Entries) -> Iterator[Placed]:
             if gas not in filled and not _any_broken(entries, "cylinders"):
                 wrong = f"no cylinder of cylinders.yaml holds {gas}"
                 allowed = ", ".join(filled) or "a gas of cylinders.yaml"
-                meant = nearest(gas, filled)
-                yield at, Fault("E246", wrong, on_key=True, allowed=allowed, suggestion=meant)
+                yield at, Fault("E246", wrong, on_key=True, allowed=allowed)
             elif gas not in drive_gases and not _any_broken(entries, "machines"):
                 for number, draw in enumerate(draws):
                     if draw.is_of_the_machine:

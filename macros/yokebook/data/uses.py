@@ -8,7 +8,7 @@ from pydantic import Field
 
 from yokebook.data.entry import Entry, Named
 from yokebook.data.faults import Fault
-from yokebook.data.fields import OF_THE_MACHINE, DriveGas, Flow, GasName, Text
+from yokebook.data.fields import OF_THE_MACHINE, DriveGas, Flow, GasName, Reason, Text
 from yokebook.units import Flow as FlowQuantity
 
 _KINDS = ("fresh gas", "drive gas", "leak")
@@ -25,10 +25,20 @@ class Draw(Entry):
     """One part of what a use takes of a gas."""
 
     what = "a draw"
-    fresh_gas: Flow | None = Field(None, alias="fresh gas", examples=["1 L/min"])
-    drive_gas: DriveGas | None = Field(None, alias="drive gas", examples=[OF_THE_MACHINE])
-    leak: Flow | None = Field(None, examples=["0.5 L/min"])
+    fresh_gas: Flow | None = Field(
+        None, description="as set on the flowmeters", alias="fresh gas", examples=["1 L/min"]
+    )
+    drive_gas: DriveGas | None = Field(
+        None, description="a flow, or: of the machine", alias="drive gas", examples=[OF_THE_MACHINE]
+    )
+    leak: Flow | None = Field(None, description="what is lost", examples=["0.5 L/min"])
     checks = (((), _one_kind),)
+
+    @property
+    def key(self) -> str:
+        """The kind of the draw, as an author writes it."""
+        given = (self.fresh_gas, self.drive_gas, self.leak)
+        return next(kind for kind, value in zip(_KINDS, given, strict=True) if value is not None)
 
     @property
     def is_of_the_machine(self) -> bool:
@@ -54,6 +64,37 @@ def _draws_something(use: Use) -> Iterator[Fault]:
         yield Fault("E225", wrong, ("draws",), on_key=True, allowed="at least one gas", example=example)
 
 
+def _drive_gas_once(use: Use) -> Iterator[Fault]:
+    for gas, draws in use.draws.items():
+        of_machine = [number for number, draw in enumerate(draws) if draw.is_of_the_machine]
+        for number in of_machine[1:]:
+            wrong = f"the machine's drive gas counts twice for {gas}"
+            yield Fault("E267", wrong, ("draws", gas, number, "drive gas"), allowed="once for each gas",
+                        example=f"{gas}: [{{fresh gas: 1 L/min}}, {{drive gas: of the machine}}]")  # fmt: skip
+
+
+def _no_empty_draw(use: Use) -> Iterator[Fault]:
+    for gas, draws in use.draws.items():
+        nothing = [draw.flow is not None and draw.flow.number == 0 for draw in draws]
+        for number in (number for number, is_nothing in enumerate(nothing) if is_nothing and not all(nothing)):
+            wrong = "nothing is drawn here; a draw that takes nothing may be one that was forgotten"
+            at = ("draws", gas, number, draws[number].key)
+            yield Fault("E268", wrong, at, allowed="a flow above 0, or leave it out",
+                        example=f"{gas}: [{{fresh gas: 1 L/min}}]")  # fmt: skip
+
+
+class UseAnswers(Entry):
+    """The department's reasons for what is unusual about a use."""
+
+    what = "answers of a use"
+    little_drawn: Reason | None = Field(
+        None,
+        description="why so little gas is drawn",
+        alias="little-drawn",
+        examples=["a sampling line is all that takes it"],
+    )
+
+
 class Use(Named):
     """One way of using gas, as it heads a column of a reserve table."""
 
@@ -62,4 +103,9 @@ class Use(Named):
     draws: dict[GasName, tuple[Draw, ...]] = Field(
         description="what it takes of each gas", examples=["{oxygen: [{fresh gas: 1 L/min}]}"]
     )
-    checks = ((("draws",), _draws_something),)
+    answers: UseAnswers = Field(
+        UseAnswers(),
+        description="reasons for what is unusual",
+        examples=["{little-drawn: a sampling line is all that takes it}"],
+    )
+    checks = ((("draws",), _draws_something), (("draws",), _drive_gas_once), (("draws",), _no_empty_draw))

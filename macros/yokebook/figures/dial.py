@@ -49,7 +49,16 @@ def scale_values(low: Decimal, high: Decimal, interval: Decimal) -> list[Decimal
 def words(dial: Dial) -> tuple[str, ...]:
     """Return the words and numbers that the drawing shows, as a reader meets them."""
     numbers = tuple(f"{value:f}" for value, is_named in _marks(dial) if is_named)
-    return (*numbers, dial.gas, dial.unit)
+    return (*numbers, dial.gas, dial.unit, describe(dial))
+
+
+def describe(dial: Dial) -> str:
+    """Return what the drawing shows in words, for those who cannot see it."""
+    unit = dial.unit
+    return (
+        f"A round dial with a scale from {dial.low} to {dial.high} {unit}, a mark every {dial.interval} {unit}. "
+        f"The pointer stands at {dial.reading} {unit}. A schematic, not a picture of a particular gauge."
+    )
 
 
 def _marks(dial: Dial) -> list[tuple[Decimal, bool]]:
@@ -73,5 +82,10 @@ def draw(dial: Dial) -> str:
         for value, is_named in _marks(dial)
     ]
     return render(
-        "dial.svg", dial=dial, marks=marks, tip=_point(dial, dial.reading, 90), tail=_point(dial, dial.reading, -18)
+        "dial.svg",
+        dial=dial,
+        description=describe(dial),
+        marks=marks,
+        tip=_point(dial, dial.reading, 90),
+        tail=_point(dial, dial.reading, -18),
     )

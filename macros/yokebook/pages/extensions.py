@@ -9,6 +9,8 @@ EXTENSIONS: tuple[str, ...] = (
     "attr_list",
     "def_list",
     "fenced_code",
+    # A list begins with the number that its author typed, and never goes on as a list of the other kind.
+    "sane_lists",
     "tables",
     "toc",
     "pymdownx.details",

@@ -17,8 +17,7 @@ from yokebook.errors import Level, Problem, ProblemError
 
 _FENCE = "---"
 _EXAMPLE = "---\ntitle: Changing a cylinder on the yoke\nprocedure: CYL-01\nowner: equipment lead\n---"
-
-
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _NUMBER = re.compile(r"[A-Z]{2,6}-[0-9]{2,3}")
 
 
@@ -39,52 +38,91 @@ class FrontMatter(Entry):
 
     what = "the front matter"
     title: Text = Field(description="as it heads the page", examples=["Changing a cylinder on the yoke"])
-    procedure: Annotated[str, scalar(_procedure)] | None = Field(None, examples=["CYL-01"])
+    procedure: Annotated[str, scalar(_procedure)] | None = Field(
+        None, description="its number, for a page that shows computed numbers", examples=["CYL-01"]
+    )
     owner: Text | None = Field(None, description="a role of department.yaml", examples=["equipment lead"])
-    machines: tuple[Text, ...] = Field((), examples=["[theatre-1]"])
-    also_called: tuple[Text, ...] = Field((), examples=["[swap the bottle]"])
-    summary: Text | None = Field(None, examples=["How a cylinder is changed while another one supplies."])
+    machines: tuple[Text, ...] = Field((), description="the machines that it is for", examples=["[theatre-1]"])
+    also_called: tuple[Text, ...] = Field(
+        (), description="local words by which it is searched for", examples=["[swap the bottle]"]
+    )
+    summary: Text | None = Field(
+        None,
+        description="what it is about, in one sentence",
+        examples=["How a cylinder is changed while another one supplies."],
+    )
     checks = (((), _owned),)
 
 
 @dataclass(frozen=True)
 class Parts:
-    """A page's text cut in two: the front matter as keys and values, the body, and the line where the body starts."""
+    """A page's text cut in two: the front matter, the body, the line where the body starts, and what is wrong so far.
 
-    front: yamlfile.Mapping
+    `front` is the front matter as keys and values, None where it cannot be read as such.
+    """
+
+    front: yamlfile.Mapping | None
     body: str
     body_line: int
+    problems: tuple[Problem, ...] = ()
 
 
 def split(content: bytes, file: str) -> Parts:
-    """Return the parts of a page's bytes (UTF-8, with or without BOM, LF or CRLF).
+    """Return the parts of a page's bytes (UTF-8, with or without BOM; lines end as on any system).
 
-    Raises ProblemError where the text is not UTF-8, or the front matter is missing, not closed or not valid.
+    Raises ProblemError where the bytes are no text, or where it cannot be told at which line the body starts.
     """
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise ProblemError([_not_text(file, line)]) from None
-    lines = re.split(r"\r\n|\n", text)
+        line_number = content.count(b"\n", 0, error.start) + 1
+        raise ProblemError([_not_text(file, line_number, "this line holds bytes that are not UTF-8 text")]) from None
+    lines = re.split(r"\r\n|\r|\n", text)
+    for number, text in enumerate(lines, start=1):
+        if _CONTROL.search(text):
+            raise ProblemError([_not_text(file, number, "this line holds a control character, which no reader sees")])
     if lines[0].rstrip() != _FENCE:
-        raise ProblemError([_missing(file, "the page does not begin with its front matter")])
+        return Parts(None, "\n".join(lines), 1, (_missing(file, "the page does not begin with its front matter"),))
     try:
         end = next(number for number, line in enumerate(lines[1:], start=1) if line.rstrip() == _FENCE)
     except StopIteration:
         raise ProblemError([_missing(file, "the front matter has no closing line of three hyphens")]) from None
-    front = yamlfile.read("\n".join(lines[1:end]) + "\n", file, first_line=2)
-    return Parts(front, "\n".join(lines[end + 1 :]), end + 2)
+    front, problems = _front(lines[1:end], file)
+    return Parts(front, "\n".join(lines[end + 1 :]), end + 2, tuple(problems))
 
 
-def _not_text(file: str, line: int) -> Problem:
+def _front(lines: list[str], file: str) -> tuple[yamlfile.Mapping | None, list[Problem]]:
+    calls = [_call(file, number, line.index("{{") + 1) for number, line in enumerate(lines, start=2) if "{{" in line]
+    told = {problem.line for problem in calls}
+    try:
+        return yamlfile.read("\n".join(lines) + "\n", file, first_line=2), calls
+    except ProblemError as error:
+        # Bare braces are also a mapping of YAML's: the call is the one thing to say about their line.
+        return None, calls + [problem for problem in error.problems if problem.line not in told]
+
+
+def _call(file: str, line: int, column: int) -> Problem:
+    return Problem(
+        file,
+        line,
+        column,
+        Level.ERROR,
+        "E570",
+        "nothing is worked out in the front matter: a reader would see the braces",
+        written="{{",
+        allowed="words without a call; the page itself says the number",
+        example="summary: How long the cylinder on the yoke lasts.",
+    )
+
+
+def _not_text(file: str, line: int, wrong: str) -> Problem:
     return Problem(
         file,
         line,
         1,
         Level.ERROR,
         "E001",
-        "this line holds bytes that are not UTF-8 text",
+        wrong,
         allowed="a text file saved as UTF-8",
         example="in the editor: save as, encoding UTF-8",
     )

@@ -7,106 +7,87 @@ comment; a table alone in its paragraph. So a table is the same HTML wherever it
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from html.parser import HTMLParser
 
 from yokebook.errors import Level, Problem
-from yokebook.pages.scanner import token
+from yokebook.pages.rendered import ATTRIBUTE, CODE, HEADING, LINK, Rendered, Spot, read_html
+from yokebook.pages.tokens import token
 from yokebook.templates import render
 
-_REFUSING = {
-    "pre": "in code",
-    "code": "in code",
-    "a": "in a link",
-    "title": "in a title",
-    "h1": "in a heading",
-    "h2": "in a heading",
-    "h3": "in a heading",
-    "h4": "in a heading",
-    "h5": "in a heading",
-    "h6": "in a heading",
-}
-_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
-_TOKEN = re.compile(r"yokebookcall[a-z]{4}q")
+_VALUE = "Change the cylinder at {{ department.keep_back }} or sooner."
+_TABLE = '{{ reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"]) }}'
+_ALONE = f"Words before it.\n\n{_TABLE}\n\nWords after it."
+_IN_STEP = f"1.  Look the time up.\n\n    {_TABLE}\n\n2.  Next step."
+# What to do about a call that stands where none can: what is allowed, and an example.
+_INSTEAD = {
+    CODE: ("a line without spaces before the call; within a step of a list, four spaces", _IN_STEP),
+    HEADING: ("the heading without it, and the value in a sentence below", f"## When to change\n\n{_VALUE}"),
+    LINK: ("the link without it, and the value beside the link", f"{_VALUE} See [the steps](#steps)."),
+    ATTRIBUTE: ("words without a call there, and the value in the text", _VALUE),
+}  # fmt: skip
+_ANYWHERE = ("a value in a sentence; a table alone in its paragraph, with an empty line before and after", _VALUE)
 
 
 @dataclass(frozen=True)
 class Piece:
-    """What one call gives a page: its HTML, whether that is a block, what goes to the page's end, the call's place."""
+    """What one call gives a page: its HTML, whether that is a block, what goes to the page's end, the call's place.
+
+    `is_block` is None for a call that gave nothing: where it stands is checked all the same.
+    """
 
     html: str
-    is_block: bool
+    is_block: bool | None
     at_end: str
     line: int
     column: int
     written: str
 
 
-class _Surroundings(HTMLParser):
-    """Notes, for each token, in which elements it stands, or that it stands where no text is."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.open: list[str] = []
-        self.found: dict[str, list[str]] = {}
-
-    def note(self, text: str, where: str) -> None:
-        for name in _TOKEN.findall(text):
-            self.found.setdefault(name, []).append(where)
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        for _, value in attrs:
-            self.note(value or "", "in an attribute")
-        if tag not in _VOID:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in self.open:
-            del self.open[len(self.open) - 1 - self.open[::-1].index(tag) :]
-
-    def handle_comment(self, data: str) -> None:
-        self.note(data, "in a comment")
-
-    def handle_data(self, data: str) -> None:
-        self.note(data, next((_REFUSING[tag] for tag in self.open if tag in _REFUSING), ""))
-
-
 def place(html: str, pieces: Sequence[Piece], file: str) -> tuple[str, list[Problem]]:
-    """Return a page's HTML with each token replaced by its piece, and a problem for each that cannot stand there."""
-    surroundings = _Surroundings()
-    surroundings.feed(html)
-    surroundings.close()
-    problems: list[Problem] = []
-    placed: dict[str, str] = {}
-    for number, piece in enumerate(pieces):
-        name = token(number)
-        alone = f"<p>{name}</p>"
-        refused = _refused(surroundings.found.get(name, []))
-        if not refused and piece.is_block and alone not in html:
-            refused = "in a line with other text, though it gives a table"
-        if refused:
-            problems.append(_misplaced(file, piece, refused))
-        placed[alone if piece.is_block else name] = piece.html
+    """Return a page's HTML with each token replaced by its piece, and a problem for each that cannot stand there.
+
+    Braces that the author shows as code are written as entities, so that no page holds what looks like a call.
+    """
+    problems = list(misplaced(html, read_html(html), pieces, file))
+    html = html.replace("{{", "&#123;&#123;").replace("}}", "&#125;&#125;")
+    placed = {_alone(number) if piece.is_block else token(number): piece.html for number, piece in enumerate(pieces)}
     if placed:
         html = re.sub("|".join(placed), lambda found: placed[found.group()], html)
     return html + _workings([piece.at_end for piece in pieces if piece.at_end]), problems
+
+
+def misplaced(html: str, rendered: Rendered, pieces: Sequence[Piece], file: str) -> Iterator[Problem]:
+    """Yield a problem for each call that stands where its piece cannot."""
+    for number, piece in enumerate(pieces):
+        spot = rendered.spot(token(number))
+        if spot.refused:
+            yield _misplaced(file, piece, spot.refused, *_INSTEAD.get(spot.refused, _ANYWHERE))
+        elif piece.is_block and _alone(number) not in html:
+            yield _misplaced(file, piece, *_in_line(spot))
+
+
+def _alone(number: int) -> str:
+    return f"<p>{token(number)}</p>"
+
+
+def _in_line(spot: Spot) -> tuple[str, str, str]:
+    """Return where a table stands that is not alone in its paragraph, what is allowed, and an example."""
+    around = spot.within[-1] if spot.within else ""
+    if around in ("td", "th"):
+        return "in a cell of a table, though it gives a table", "the call below the table; a value in a cell", _ALONE
+    if around in ("li", "dd"):
+        allowed = "the words of the step, an empty line, then the call, indented by four spaces"
+        return "right behind the mark of a list item, though it gives a table", allowed, _IN_STEP
+    allowed = "a table alone in its paragraph, with an empty line before and after"
+    return "in a line with other text, though it gives a table", allowed, _ALONE
 
 
 def _workings(workings: list[str]) -> str:
     return "\n" + render("workings_at_end.html", workings=workings) if workings else ""
 
 
-def _refused(where: list[str]) -> str:
-    """Return where a token stands that no result can take the place of, "" where it can."""
-    if "in a heading" in where:
-        return "in a heading"
-    if len(where) != 1:
-        return "where Markdown shows no text, or shows it twice"
-    return where[0]
-
-
-def _misplaced(file: str, piece: Piece, where: str) -> Problem:
+def _misplaced(file: str, piece: Piece, where: str, allowed: str, example: str) -> Problem:
     return Problem(
         file,
         piece.line,
@@ -115,6 +96,6 @@ def _misplaced(file: str, piece: Piece, where: str) -> Problem:
         "E509",
         f"this call stands {where}",
         written=piece.written,
-        allowed="a value in a sentence; a table alone in its paragraph, with an empty line before and after",
-        example="Change the cylinder at {{ department.keep_back }} or sooner.",
+        allowed=allowed,
+        example=example,
     )

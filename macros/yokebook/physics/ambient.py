@@ -6,19 +6,19 @@ from yokebook.physics.limits import require
 from yokebook.quantities import AbsolutePa
 
 SEA_LEVEL_PRESSURE = AbsolutePa(101_325.0)
-"""ISO 2533:1975, clause 2: pressure at mean sea level, Pa."""
+"""From memory of ISO 2533:1975, clause 2: pressure at mean sea level, Pa."""
 SEA_LEVEL_TEMPERATURE_K = 288.15
-"""ISO 2533:1975, clause 2: temperature at mean sea level, K."""
+"""From memory of ISO 2533:1975, clause 2: temperature at mean sea level, K."""
 LAPSE_K_PER_M = 0.0065
-"""ISO 2533:1975, clause 2: fall of temperature per metre in the troposphere."""
+"""From memory of ISO 2533:1975, clause 2: fall of temperature per metre in the troposphere."""
 STANDARD_GRAVITY_M_PER_S2 = 9.80665
-"""ISO 2533:1975, clause 2."""
+"""From memory of ISO 2533:1975, clause 2."""
 GAS_CONSTANT_OF_AIR_J_PER_KG_K = 287.05287
-"""ISO 2533:1975, clause 2: specific gas constant of air."""
+"""From memory of ISO 2533:1975, clause 2: specific gas constant of air."""
 EARTH_RADIUS_M = 6_356_766.0
-"""ISO 2533:1975, clause 2: nominal radius of the Earth, between altitude and geopotential altitude."""
+"""From memory of ISO 2533:1975, clause 2: nominal radius of the Earth, between altitude and geopotential altitude."""
 HIGHEST_ALTITUDE_M = 5_000.0
-"""Above it no hospital stands and no gauge of this kind is used."""
+"""Above it no hospital stands and no gauge of this kind is used (our choice, no source)."""
 
 
 def pressure_at_altitude(altitude_m: float) -> AbsolutePa:

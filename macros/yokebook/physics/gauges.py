@@ -26,6 +26,8 @@ HEADROOM_FROM_MEMORY = 1.33
 """Full scale over highest pressure: from memory of ISO 5358, which could not be read."""
 STOPPED_SHARE = 0.1
 """Share of the span above a stop pin within which a dial says nothing (common practice, no source)."""
+LAST_BITS = 1e-9
+"""Share of the span by which a reading may miss that end: in any unit a mark at 10 % is a reading."""
 
 
 @dataclass(frozen=True)
@@ -52,10 +54,20 @@ class Dial:
         """The lowest reading [Pa] that says something: `low`, or 10 % of the span above it on a stopped dial."""
         return GaugePa(self.low + STOPPED_SHARE * self.span) if self.stopped else self.low
 
+    def shows(self, reading: GaugePa) -> bool:
+        """Return whether this dial can show a reading [Pa] that says something.
+
+        >>> dial = Dial(GaugePa(0.0), GaugePa(250e5), stopped=True)
+        >>> dial.shows(GaugePa(25e5)), dial.shows(GaugePa(24e5)), dial.shows(GaugePa(251e5))
+        (True, False, False)
+        """
+        lowest = self.lowest_reading - LAST_BITS * self.span if self.stopped else self.low
+        return lowest <= reading <= self.high
+
     def require(self, reading: GaugePa) -> None:
         """Raise `OutOfRange` for a reading [Pa] that this dial cannot show, or that means nothing on it."""
         require("reading", reading, "Pa", low=self.low, high=self.high, reason="The dial ends there.")
-        if reading < self.lowest_reading:
+        if not self.shows(reading):
             reason = "A stop pin holds the pointer: below 10 % of the span the dial says nothing."
             raise OutOfRange("reading", reading, "Pa", low=self.lowest_reading, high=self.high, reason=reason)
 

@@ -61,7 +61,8 @@ def least_usable_by_weight(
     """Return the least amount [mol] to use of contents `held` [mol] (`least_by_weight`) down to the keep-back.
 
     Equation: n = held - water capacity x density at keep-back + ambient and T, at the worst corner of water capacity
-    [m3] and temperature [K]; not below zero. `keep_back` [Pa, gauge], true pressure; `ambient` [Pa, absolute].
+    [m3], temperature [K] and model; not below zero. `keep_back` [Pa, gauge], true pressure; `ambient` [Pa, absolute].
+    Any gas: weight tells compressed gas too, and of a mixture the models differ only in what stays behind.
     Reference: as `contents.left_behind`.
 
     >>> from yokebook.gases import NITROUS_OXIDE
@@ -72,8 +73,8 @@ def least_usable_by_weight(
     """
     require("amount", held, "mol", low=0.0)
     stays = max(
-        left_behind(gas, size, keep_back, kelvin, ambient)
-        for size, kelvin in product(water_capacity.corners, temperature.corners)
+        left_behind(gas, size, keep_back, kelvin, ambient, model)
+        for size, kelvin, model in product(water_capacity.corners, temperature.corners, realgas.models(gas))
     )
     return Moles(max(held - stays, 0.0))
 

@@ -13,7 +13,15 @@ from enum import Enum
 from itertools import combinations
 
 from yokebook.errors import OutOfRange
-from yokebook.gases import FIXED, NAMES, SINGLE_ROW_POSITIONS, oxygen_carbon_dioxide, oxygen_helium
+from yokebook.gases import (
+    CARBON_DIOXIDE_LIMIT,
+    FIXED,
+    HELIUM_LIMIT,
+    NAMES,
+    SINGLE_ROW_POSITIONS,
+    oxygen_carbon_dioxide,
+    oxygen_helium,
+)
 
 SINGLE_PIN_POSITION = 7
 """The position of the 50:50 mixture's one pin, between 3 and 4 (ISO 407 as tabulated in an encyclopaedia)."""
@@ -21,10 +29,6 @@ SPACING_FROM_MEMORY_DEG = 12.0
 """Angle between neighbouring positions, for a schematic only: from memory, never to be printed as the standard's."""
 RADIUS_FROM_MEMORY_MM = 14.3
 """Radius of the arc about the gas port, for a schematic only: from memory, never to be printed as the standard's."""
-CARBON_DIOXIDE_LIMIT = 0.07
-"""Highest mole fraction of carbon dioxide with a code of its own (ISO 407 as tabulated in an encyclopaedia)."""
-HELIUM_LIMIT = 0.80
-"""Highest mole fraction of helium with a code of its own (ISO 407 as tabulated in an encyclopaedia)."""
 
 
 class Face(Enum):

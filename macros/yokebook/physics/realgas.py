@@ -54,6 +54,18 @@ FLUIDS = {
     "nitrogen": "Nitrogen",
 }
 """CoolProp's name of each component."""
+EQUATIONS = {
+    "oxygen": "Schmidt and Wagner 1985",
+    "nitrous oxide": "Lemmon and Span 2006",
+    "air": "Lemmon and others 2000",
+    "carbon dioxide": "Span and Wagner 1996",
+    "helium": "Ortiz-Vega and others",
+    "nitrogen": "Span and others 2000",
+}
+"""Who published the reference equation of each component, and when."""
+
+INTERACTION = 0.0478
+"""Interaction coefficient of nitrous oxide and oxygen (an open library's table of fitted values, from memory)."""
 
 
 class Model(StrEnum):
@@ -61,7 +73,7 @@ class Model(StrEnum):
 
     REFERENCE = "reference equation of state"
     LORENTZ_BERTHELOT = "reference equations of state, Lorentz-Berthelot rule"
-    PENG_ROBINSON = "Peng-Robinson, kij 0.0478"
+    PENG_ROBINSON = f"Peng-Robinson, kij {INTERACTION}"
     PENG_ROBINSON_PLAIN = "Peng-Robinson, kij 0"
     SOAVE = "Soave-Redlich-Kwong, kij 0"
 
@@ -69,7 +81,7 @@ class Model(StrEnum):
 FIFTY_FIFTY_MODELS = (Model.PENG_ROBINSON, Model.LORENTZ_BERTHELOT, Model.PENG_ROBINSON_PLAIN, Model.SOAVE)
 """The four models of nitrous oxide with oxygen, the named one first."""
 _CUBIC = {
-    Model.PENG_ROBINSON: ("PR", 0.0478),  # the pair's kij in an open library's table of fitted values (from memory)
+    Model.PENG_ROBINSON: ("PR", INTERACTION),
     Model.PENG_ROBINSON_PLAIN: ("PR", 0.0),
     Model.SOAVE: ("SRK", 0.0),
 }

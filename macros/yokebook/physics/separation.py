@@ -13,12 +13,11 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 from yokebook.physics.limits import require
+from yokebook.physics.realgas import INTERACTION
 from yokebook.quantities import AbsolutePa, GaugePa, Kelvin, KelvinDifference, absolute, gauge
 
 GAS_CONSTANT = 8.314462618
 """Molar gas constant, J/(mol K) (SI since 2019, exact to the digits given)."""
-INTERACTION = 0.0478
-"""Interaction coefficient of nitrous oxide and oxygen (an open library's table of fitted values, from memory)."""
 MODEL_SPREAD = KelvinDifference(6.0)
 """By how much another model's separation temperature may lie higher: 5.2 K (Lorentz-Berthelot rule), rounded up."""
 LOWEST_PRESSURE = AbsolutePa(2e5)

@@ -1,4 +1,4 @@
-"""Keeps the gas states of one run for the next, so that a run without new ones need not start CoolProp.
+"""Keeps what one run asked of its slow libraries for the next: gas states, and how large units are.
 
 The file is only a store of answers to exact questions: without it a run gives the same numbers.
 """
@@ -8,40 +8,47 @@ from __future__ import annotations
 import json
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
+from yokebook import units
 from yokebook.errors import OutOfRange
 from yokebook.files import write_whole
 from yokebook.physics import realgas
 
-_FILE = Path(".yokebook") / "gas-states.json"
+_FILE = Path(".yokebook") / "answers.json"
 
 
 def load(folder: Path) -> int:
-    """Take in the states of an earlier run below `folder`; return how many are known now.
+    """Take in the answers of an earlier run below `folder`; return how many are known now.
 
-    A file that is damaged, or was written with another version of CoolProp, counts as none: its digest covers both.
+    A file that is damaged, or was written with other versions of the libraries, counts as none: its digest covers both.
     """
     try:
         kept = json.loads((folder / _FILE).read_text(encoding="utf-8"))
-        states = {str(question): float(answer) for question, answer in kept["states"].items()}
-        if kept["digest"] == _digest(states):
-            realgas.learn(states)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, OutOfRange):
+        if kept["digest"] == _digest(kept["states"], kept["scales"]):
+            realgas.learn({str(question): float(answer) for question, answer in kept["states"].items()})
+            units.learn(kept["scales"])
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, ArithmeticError, OutOfRange):
         pass
-    return len(realgas.states())
+    return _known()
 
 
 def save(folder: Path, known_before: int) -> None:
-    """Write the states below `folder` where there are more than before; else, and where it can't, do nothing."""
-    states = realgas.states()
-    if len(states) == known_before:
+    """Write the answers below `folder` where there are more than before; else, and where it can't, do nothing."""
+    if _known() == known_before:
         return
-    text = json.dumps({"digest": _digest(states), "states": states}, ensure_ascii=False, indent=0)
+    states, scales = realgas.states(), units.scales()
+    kept = {"digest": _digest(states, scales), "scales": scales, "states": states}
     try:
-        write_whole(folder / _FILE, text.encode())
+        write_whole(folder / _FILE, json.dumps(kept, ensure_ascii=False, indent=0).encode())
     except OSError:
         return
 
 
-def _digest(states: dict[str, float]) -> str:
-    return sha256(json.dumps([realgas.version(), states], sort_keys=True).encode()).hexdigest()
+def _known() -> int:
+    return len(realgas.states()) + len(units.scales())
+
+
+def _digest(states: Any, scales: Any) -> str:
+    versions = [realgas.version(), units.version()]
+    return sha256(json.dumps([versions, states, scales], sort_keys=True).encode()).hexdigest()

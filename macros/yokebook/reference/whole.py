@@ -17,10 +17,11 @@ from yokebook.data.load import load
 from yokebook.data.sources import problem_at
 from yokebook.errors import Collector, Problem, nearest
 from yokebook.numbers import page_json
-from yokebook.pages.extensions import to_html
-from yokebook.pages.page import Page, read_page
-from yokebook.pages.placing import Piece, place
-from yokebook.pages.syntax import Call, Lookup
+from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
+from yokebook.pages.links import Neighbours
+from yokebook.pages.page import Draft, Page, read_page
+from yokebook.pages.placing import Piece, misplaced
+from yokebook.pages.syntax import Call, Lookup, Unread
 from yokebook.reference import states
 
 CONFIG = "mkdocs.yml"
@@ -83,54 +84,84 @@ def work_out(folder: Path) -> Reference:
     department, problems = load(folder / DATA, DATA)
     reference = Reference(folder, department)
     reference.problems.add(*problems)
-    for file in sorted((folder / PAGES).rglob("*.md")):
-        path = file.relative_to(folder / PAGES).as_posix()
-        page, found = read_page(path, f"{PAGES}/{path}", file.read_bytes())
-        reference.problems.add(*found)
-        if page and department:
-            worked, found = _work_page(page, department)
-            reference.problems.add(*found)
-            if worked:
-                reference.pages[path] = worked
+    laid_out = _lay_out_pages(folder / PAGES, reference.problems)
+    for page in laid_out:
+        worked, problems = _work_page(page, department, folder / PAGES)
+        reference.problems.add(*problems)
+        if worked:
+            reference.pages[worked.page.path] = worked
     states.save(folder, known)
     return reference
 
 
-def _work_page(page: Page, department: Department) -> tuple[WorkedPage | None, list[Problem]]:
-    problems = list(_front_matter_problems(page, department))
-    results: list[Result] = []
-    for call in page.calls:
-        result, found = run(call, department, page.file)
+def _lay_out_pages(folder: Path, problems: Collector) -> list[LaidOut]:
+    """Return the pages below a folder as Markdown lays them out; take in all that is wrong with their own text."""
+    files = {file.relative_to(folder).as_posix(): file for file in sorted(folder.rglob("*")) if file.is_file()}
+    laid_out: list[LaidOut] = []
+    for path, file in files.items():
+        if path.endswith(".md"):
+            draft, found = read_page(path, f"{PAGES}/{path}", file.read_bytes())
+            problems.add(*found)
+            if draft and draft.can_be_laid_out:
+                page, found = lay_out(draft)
+                problems.add(*found)
+                laid_out.append(page)
+    neighbours = Neighbours(files.keys(), {page.draft.path: page.rendered.anchors for page in laid_out})
+    for page in laid_out:
+        problems.add(*links_of(page, neighbours))
+    return laid_out
+
+
+def _work_page(
+    laid_out: LaidOut, department: Department | None, folder: Path
+) -> tuple[WorkedPage | None, list[Problem]]:
+    """Return a page with what its calls give, or None; and every problem of front matter and calls against the data."""
+    draft = laid_out.draft
+    problems: list[Problem] = []
+    results: list[Result | None] = []
+    if department:
+        problems += _front_matter_problems(draft, department)
+    for call in draft.scanned.calls:
+        result, found = run(call, department, draft.file) if department else (None, [])
         problems += found
-        if result:
-            results.append(result)
-    if problems or len(results) < len(page.calls):
+        results.append(result)
+    pieces = tuple(_piece(call, result) for call, result in zip(draft.scanned.calls, results, strict=True))
+    problems += misplaced(laid_out.html, laid_out.rendered, pieces, draft.file)
+    given = tuple(result for result in results if result)
+    if problems or len(given) < len(pieces) or draft.page is None:
         return None, problems
-    pieces = tuple(
-        Piece(result.html, result.is_block, result.at_end, call.line, call.column, written(call))
-        for call, result in zip(page.calls, results, strict=True)
-    )
-    _, problems = place(to_html(page.text), pieces, page.file)
-    if problems:
-        return None, problems
-    digest = of_page(page.content, [(result.canonical, result.as_read) for result in results], [])
-    return WorkedPage(page, tuple(results), pieces, digest), []
+    embedded = [(path, folder / path) for path in sorted(embedded_files(laid_out))]
+    files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
+    digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
+    return WorkedPage(draft.page, given, pieces, digest), []
 
 
-def run(call: Call | Lookup, department: Department, file: str) -> tuple[Result | None, list[Problem]]:
-    """Return what a call or a data value gives, or the problems in it."""
+def _piece(call: Call | Lookup | Unread, result: Result | None) -> Piece:
+    if result is None:
+        return Piece("", None, "", call.line, call.column, written(call))
+    return Piece(result.html, result.is_block, result.at_end, call.line, call.column, written(call))
+
+
+def run(call: Call | Lookup | Unread, department: Department, file: str) -> tuple[Result | None, list[Problem]]:
+    """Return what a call or a data value gives, or the problems in it; of one that was not understood all was said."""
     if isinstance(call, Call):
         return registry.run(call.name, call.arguments, department, file)
-    return look_up_value(call.path, department, file, call.line, call.column)
+    if isinstance(call, Lookup):
+        return look_up_value(call.path, department, file, call.steps)
+    return None, []
 
 
-def written(call: Call | Lookup) -> str:
+def written(call: Call | Lookup | Unread) -> str:
     """Return what a mark in a report stands under: the name that a call or a data value begins with."""
-    return call.name if isinstance(call, Call) else str(call.path[0])
+    if isinstance(call, Call):
+        return call.name
+    return str(call.path[0]) if isinstance(call, Lookup) else ""
 
 
-def _front_matter_problems(page: Page, department: Department) -> Iterator[Problem]:
+def _front_matter_problems(page: Draft, department: Department) -> Iterator[Problem]:
     """Yield what the front matter names and the data does not have."""
+    if page.front is None:
+        return
     if page.front.owner:
         roles = department.settings.roles
         yield from _unknown_name(
@@ -142,7 +173,7 @@ def _front_matter_problems(page: Page, department: Department) -> Iterator[Probl
 
 
 def _unknown_name(
-    page: Page, at: tuple[str | int, ...], name: str, known: Mapping[str, Any], wrong: str, example: str
+    page: Draft, at: tuple[str | int, ...], name: str, known: Mapping[str, Any], wrong: str, example: str
 ) -> Iterator[Problem]:
     if name not in known:
         fault = Fault(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 from pathlib import Path
 
@@ -22,6 +23,8 @@ def build(reference: Reference, into: Path) -> Problem | None:
     from yokebook.site.plugin import YokebookPlugin
 
     beside = empty_beside(into)
+    warnings = _Warnings()
+    logging.getLogger("mkdocs").addHandler(warnings)
     try:
         config = load_config(str(reference.folder / CONFIG), site_dir=str(beside), strict=True)
         plugin = config.plugins.get("yokebook")
@@ -31,9 +34,22 @@ def build(reference: Reference, into: Path) -> Problem | None:
         config.plugins.run_event("startup", command="build", dirty=False)
         host_build(config)
     except (Abort, MkDocsException) as error:
-        return _failed(f"the site could not be built: {error}")
+        return _failed("; ".join(warnings.told) or f"the host says: {error}")
+    finally:
+        logging.getLogger("mkdocs").removeHandler(warnings)
     swap_in(beside, into)
     return None
+
+
+class _Warnings(logging.Handler):
+    """Gathers what the host warns of, which its strict build counts and does not repeat."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.told: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.told.append(record.getMessage())
 
 
 def _failed(wrong: str) -> Problem:
@@ -44,6 +60,6 @@ def _failed(wrong: str) -> Problem:
         Level.ERROR,
         "E601",
         wrong,
-        allowed="what the lines above this one ask for",
+        allowed="pages and a configuration that the host, mkdocs, builds without a warning",
         example="plugins:\n- search\n- yokebook",
     )

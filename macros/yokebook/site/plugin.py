@@ -10,13 +10,16 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import Files
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
 
 from yokebook.errors import Problem
 from yokebook.pages import extensions
 from yokebook.pages.placing import place
 from yokebook.reference import report
 from yokebook.reference.whole import Reference, WorkedPage, work_out
+from yokebook.site.navigation import Navigator
 from yokebook.templates import folder as template_folder
 
 NUMBERS = "numbers"
@@ -32,6 +35,7 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     """Renders the department's calls into the host's pages."""
 
     reference: Reference | None = None
+    navigator: Navigator
 
     def on_config(self, config: MkDocsConfig, **_: Any) -> MkDocsConfig:
         """Work the reference out, unless the build has done so, and give the host our extensions and templates."""
@@ -43,6 +47,8 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         config.mdx_configs = {name: dict(settings) for name, settings in extensions.SETTINGS.items()}
         config.theme.dirs.insert(0, str(template_folder() / "theme"))
         config.theme.static_templates -= _UNWANTED
+        # Over file:// a link to a folder shows its files, not its page.
+        config.use_directory_urls = False
         config.extra_css.append("assets/yokebook.css")
         return config
 
@@ -51,6 +57,16 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         for file in [file for file in files if file.src_uri in _UNWANTED]:
             files.remove(file)
         return files
+
+    def on_nav(self, nav: Navigation, **_: Any) -> Navigation:
+        """Learn each page's neighbours."""
+        self.navigator = Navigator(nav)
+        return nav
+
+    def on_page_context(self, context: TemplateContext, page: Page, **_: Any) -> TemplateContext:
+        """Give the template the way to the page and its neighbours."""
+        context["yokebook_navigation"] = self.navigator.around(page)  # type: ignore[typeddict-unknown-key]  # our template's own name
+        return context
 
     def on_page_markdown(self, _text: str, page: Page, **_: Any) -> str:
         """Give the host a page's text with tokens in the place of calls."""

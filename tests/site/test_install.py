@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from demo_site import ROOT, copy_demo
-from test_build import content_of
+from site_contents import content_of
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,185 @@
+"""The table of all cylinders of one gas on a machine, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from yokebook import units
+from yokebook.calls import in_turn, readings, reserve_words, working
+from yokebook.calls.draw import Drawn, of_all, taken
+from yokebook.calls.refusal import Refusal, both, in_range, pick, pick_named
+from yokebook.calls.reserve_arguments import MachineReserveTable
+from yokebook.calls.reserve_source import called, change_input, inputs, least, nominal
+from yokebook.calls.result import Input, Table, Working
+from yokebook.calls.supply import Supply, read_on_dial
+from yokebook.data.cylinders import LIQUEFIED
+from yokebook.data.department import Department
+from yokebook.data.faults import Fault
+from yokebook.data.machines import Machine, Yoke
+from yokebook.data.sources import key_text
+from yokebook.numbers import Shown, duration_down
+from yokebook.physics.gauges import reading_that_assures
+from yokebook.quantities import GaugePa, Seconds
+
+T = TypeVar("T")
+
+
+def table_of_machine(arguments: MachineReserveTable, department: Department) -> Table:
+    """Return how long the cylinder in use and its spares last, by the reading of the one in use."""
+    yokes, takes = both(
+        lambda: _yokes(department, arguments.machine, arguments.gas), lambda: taken(department, arguments.asked)
+    )
+    source = _at_machine(lambda: _supply(department, arguments.machine, yokes[0]))
+    drawn, (rows, spare) = both(
+        lambda: of_all(takes, source, department),
+        lambda: both(lambda: readings.of_rows(source, arguments.readings), lambda: _spare(source, arguments.spare)),
+    )
+    change, dial = department.settings.change_time, source.dial
+    turns = [_Turn(source, row, spare, len(yokes) - 1, change) for row in rows]
+    others = "the other" if len(yokes) == 2 else f"each of the other {len(yokes) - 1}"
+    count = Input("Cylinders in turn", str(len(yokes)), key_text(("machines", arguments.machine, "yokes")))
+    from_call = (count, called("Reading of each spare", arguments.spare), change_input(department))
+    return Table(
+        caption=f"At least how long the {len(yokes)} cylinders of {arguments.gas} last one after the other, by the "
+        f"gauge of the one in use, with {others} at {dial.label(dial.printed(spare))} or more, read on its own: "
+        f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
+        condition=f"{reserve_words.worked('down', source, drawn, department)} Each cylinder but the last is changed "
+        f"while it would still last for {change.text}: those minutes are not counted. "
+        f"{reserve_words.litres_at(department)}",
+        corner=f"Reading of the cylinder in use ({dial.unit_text})",
+        rows=tuple(units.group(dial.printed(row)) for row in rows),
+        columns=tuple(column.head for column in drawn),
+        cells=tuple(tuple(turn.cell(column) for column in drawn) for turn in turns),
+        unit="min",
+        rounding=units.Rounding.DOWN,
+        cautions=(
+            reserve_words.TRAPPED,
+            reserve_words.ONE_OPEN,
+            *reserve_words.of_gas(source),
+            reserve_words.NOT_INSTEAD,
+        ),
+        working=Working(inputs(source, drawn, *from_call), turns[0].lines(drawn[0])),
+    )
+
+
+@dataclass(frozen=True)
+class _Turn:
+    """One row: the cylinder in use and its spares, each at its reading [Pa], one after the other."""
+
+    source: Supply
+    in_use: GaugePa
+    spare: GaugePa
+    spares: int
+    change: units.Duration
+
+    def cell(self, column: Drawn) -> Shown:
+        """Return how long a use lasts."""
+        return duration_down(self._total(column, least), self._total(column, nominal))
+
+    def lines(self, column: Drawn) -> tuple[str, ...]:
+        """Return how the cell of a use came about."""
+        dial = self.source.dial
+        in_use, spare = (dial.label(dial.printed(reading)) for reading in (self.in_use, self.spare))
+        lasts = [least(self.source, reading, column) for reading in self._readings]
+        before = [
+            f"{units.shown(each, 'min', '0.01')} − {self.change.text}" if each > self.change.s else "0 min"
+            for each in lasts[:-1]
+        ]
+        summed = " + ".join([*before, units.shown(lasts[-1], "min", "0.01")])
+        total = units.shown(self._total(column, least), "min", "0.01")
+        return (
+            working.TIME,
+            f"First cell, {column.title}, the cylinder in use at {in_use}: "
+            f"{working.worked_duration(self.source, self.in_use, column, 'not rounded')}",
+            f"Each spare at {spare}: {working.worked_duration(self.source, self.spare, column, 'not rounded')}",
+            in_turn.TOGETHER,
+            f"Together: {summed} = {total}, shown as {self.cell(column).text}.",
+            working.TIMES_DOWN,
+            working.sources(self.source),
+        )
+
+    @property
+    def _readings(self) -> list[GaugePa]:
+        return [self.in_use, *[self.spare] * self.spares]
+
+    def _total(self, column: Drawn, lasts: Callable[[Supply, GaugePa, Drawn], Seconds]) -> Seconds:
+        return in_turn.lasts_in_turn([lasts(self.source, reading, column) for reading in self._readings], self.change.s)
+
+
+def _yokes(department: Department, name: str, gas: str) -> list[Yoke]:
+    """Return the yokes of a machine that hold cylinders of a gas: two or more, all alike."""
+    machine: Machine = pick(department, "machines", name, ("machine",))
+    if gas in LIQUEFIED:
+        raise Refusal(
+            Fault(
+                "E526",
+                f"a gauge of {gas} shows its vapour pressure, not its contents, for as long as liquid is left",
+                ("gas",),
+                allowed="a compressed gas; what is left of a liquefied one is told by its weight",
+                example='"oxygen"',
+            )
+        )
+    yokes = [yoke for yoke in machine.yokes if yoke.gas == gas and yoke.cylinder]
+    if len(yokes) < 2:
+        has = "one cylinder" if yokes else "no cylinder"
+        raise Refusal(
+            Fault(
+                "E533",
+                f"{name} has {has} of {gas} in its yokes, so there is no spare to turn to",
+                ("machine",),
+                allowed=f"a machine with two yokes or more for {gas}; for one cylinder call reserve_table",
+                example='reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"])',
+            )
+        )
+    kinds = sorted({f"{yoke.cylinder} on {yoke.gauge}" for yoke in yokes})
+    if len(kinds) > 1:
+        raise Refusal(
+            Fault(
+                "E534",
+                f"the yokes for {gas} are not alike ({', '.join(kinds)}), so that one column of readings cannot serve "
+                "them all",
+                ("machine",),
+                allowed="a machine whose yokes for the gas hold one kind of cylinder and are read on one gauge; for "
+                "others call reserve_table once for each",
+                example=f'reserve_table(cylinder="{yokes[0].cylinder}", machine="{name}", gauge="{yokes[0].gauge}", '
+                'flows=["2 L/min"])',
+            )
+        )
+    return yokes
+
+
+def _supply(department: Department, machine: str, yoke: Yoke) -> Supply:
+    assert yoke.cylinder is not None
+    assert yoke.gauge is not None
+    entry, _ = pick_named(department, "cylinders", yoke.cylinder), pick_named(department, "gauges", yoke.gauge)
+    return read_on_dial(department, entry, department.machines[machine], yoke.gauge)
+
+
+def _spare(source: Supply, asked: units.GaugePressure) -> GaugePa:
+    """Return the reading of a spare [Pa], or refuse one that may leave nothing."""
+    reading = readings.checked(source, asked, ("spare",))
+    dial, keep_back = source.dial, source.physics.keep_back
+    if source.reading(reading).lowest <= keep_back:
+        enough = dial.mark_above(in_range(lambda: reading_that_assures(keep_back, source.error, dial.face), ("spare",)))
+        if source.reading(dial.pa(enough)).lowest <= keep_back:
+            enough += dial.interval
+        raise Refusal(
+            Fault(
+                "E532",
+                "less what the gauge may be out, this reading is not above the keep-back: the spare may give nothing",
+                ("spare",),
+                allowed=f"at least {source.dial.label(enough)}",
+                example=f'"{source.dial.as_quantity(enough)}"',
+            )
+        )
+    return reading
+
+
+def _at_machine(work: Callable[[], T]) -> T:
+    """Return what a work gives; what is wrong with the machine's cylinder is told at the machine, which names it."""
+    try:
+        return work()
+    except Refusal as refusal:
+        raise Refusal(*(replace(fault, at=("machine",)) for fault in refusal.faults)) from None

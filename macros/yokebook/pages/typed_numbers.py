@@ -1,0 +1,129 @@
+"""Numbers with a unit that stand in an author's own words: no change of the data will ever reach them."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from yokebook.errors import Level, Problem
+from yokebook.pages.places import Places
+from yokebook.pages.probes import Probe
+from yokebook.pages.rendered import HEADING, LINK, Spot
+from yokebook.units import UNITS
+
+_KINDS = ("pressure", "volume", "flow", "duration")
+# The closed table, and how people write out or misspell what is in it.
+_PER = "(?: ?/ ?| per | a )"
+_LITRES = "(?:milli)?lit(?:re|er)s?"
+_FLOWS = f"(?:m?l|{_LITRES}){_PER}(?:minute|min|hour|hr|h)"
+_WRITTEN_OUT = (
+    _LITRES, "lpm", "cc", "cu ft", "m3", "ft3",
+    "cubic f(?:ee|oo)t", "cubic met(?:re|er)s?", "bars?", "barg", "bara", "mbar", "millibars?", "kilopascals?",
+    "megapascals?", "atmospheres?", "torr", "pounds? per square inch", "kg/cm[2²]", "kgf/cm2", "cmH2O",
+    "mins?", "minutes?", "hrs?", "hours?", "secs?", "seconds?",
+)  # fmt: skip
+_LETTERS = ("L", "l", "h")
+_SYMBOLS = sorted(
+    (re.escape(unit.symbol) for unit in UNITS if unit.dimension in _KINDS and len(unit.symbol) > 1),
+    key=len,
+    reverse=True,
+)
+_UNIT = rf"(?:(?i:{'|'.join([_FLOWS, *_SYMBOLS, *_WRITTEN_OUT])})|{'|'.join(_LETTERS)}|(?<= )s)(?![\w/²³])"
+_WORDS = (
+    "forty-five|thirty|twenty|fifteen|twelve|eleven|hundred|thousand|forty|fifty|sixty|ninety|three|seven|eight|four|"
+    "five|nine|one|two|six|ten"
+)
+_NUMBER = r"(?:[0-9]+ ?[½¼¾]|[½¼¾]|[0-9]+/[0-9]+|[0-9]+(?:[ ,.][0-9]{3})+(?:[.,][0-9]+)?|[0-9]+(?:[.,][0-9]+)?)"
+_RANGE = r"(?: ?[-–—] ?| (?:to|and|or) )"
+_FOUND = re.compile(
+    rf"(?<![\w.,/–—-])[~≈±−-]?(?:{_NUMBER}{_RANGE})?{_NUMBER}[ -]?{_UNIT}"
+    rf"|\b(?i:{_WORDS})[ -](?:lit(?:re|er)s?|minutes?|hours?|bars?|psi)\b"
+    r"|\b(?i:half an hour|(?:a |three |three-)?quarters? of an hour)\b"
+)
+# What a reader does not see, or sees as a space: marks of emphasis, tags, addresses, entities, the end of a line.
+_UNSEEN = re.compile(
+    r"""(?P<dropped> <!--.*?--> | <[A-Za-z/][^<>]*> | (?<=\])\([^()\n]*\) | ^[ ]{0,3}\[[^\]\n]+\]:[^\n]*
+        | https?://[^\s)]+ | [*\\]+ | (?<!\w)_+ | _+(?!\w))
+      | (?P<space> &(?:nbsp|thinsp|\#160|\#8239|\#xa0|\#x202f); | [ \t]*\n[ \t>]* | [ ]{2,}
+        | [\u00a0\u2007\u2009\u202f\t])
+      | (?P<entity> &(?:[A-Za-z0-9]+|\#[0-9]+|\#x[0-9A-Fa-f]+);)""",
+    re.MULTILINE | re.DOTALL | re.VERBOSE,
+)
+_EXAMPLE = '{{ typed(text="40 to 45 psi", why="as the label of the regulator says") }}'
+
+
+@dataclass(frozen=True)
+class Typed:
+    """A number with its unit as a reader reads it, and the piece of the author's text where it stands."""
+
+    text: str
+    start: int
+    end: int
+
+    @property
+    def probe(self) -> Probe:
+        """What asks Markdown where the number comes to stand."""
+        return Probe(self.start, self.end)
+
+
+def find(masked: str) -> Iterator[Typed]:
+    """Yield each number with a unit in a text in which calls and code are masked.
+
+    >>> [typed.text for typed in find("At **30** bar, 40 to 45&nbsp;psi or 1/2 h: step 3, pins 2-5, `5 L`?")]
+    ['30 bar', '40 to 45 psi', '1/2 h', '5 L']
+    """
+    seen: list[str] = []
+    offsets: list[int] = []
+    at = 0
+    for unseen in _UNSEEN.finditer(masked):
+        _keep(masked[at : unseen.start()], at, seen, offsets)
+        at = unseen.end()
+        instead = " " if unseen["space"] else html.unescape(unseen["entity"] or "")
+        _keep(instead, unseen.start(), seen, offsets)
+    _keep(masked[at:], at, seen, offsets)
+    text = "".join(seen)
+    for found in _FOUND.finditer(text):
+        yield Typed(found.group(), offsets[found.start()], offsets[found.end() - 1] + 1)
+
+
+def _keep(text: str, offset: int, seen: list[str], offsets: list[int]) -> None:
+    seen.append(text)
+    offsets.extend(range(offset, offset + len(text)))
+
+
+def problem(typed: Typed, spot: Spot, places: Places) -> Problem | None:
+    """Return the problem of a typed number, None where no reader reads it as text."""
+    if spot.is_unread:
+        return None
+    allowed = "a call that works it out, a value of the data, or typed with the reason why it stands here"
+    example = _EXAMPLE
+    if spot.refused in (HEADING, LINK):
+        what, where = ("heading", "below") if spot.refused == HEADING else ("link", "beside it")
+        allowed = f"the {what} without the number, and a call in the text {where}"
+        example = ""
+    return places.problem(
+        typed.start,
+        "E562",
+        "this number is typed by hand: it would stay as it is when the department's data change",
+        written=typed.text,
+        allowed=allowed,
+        example=example,
+    )
+
+
+def in_front_matter(text: str, file: str, line: int, column: int) -> Iterator[Problem]:
+    """Yield the problem of each number with a unit in a title or summary that stands at a place."""
+    for typed in find(text):
+        yield Problem(
+            file,
+            line,
+            column,
+            Level.ERROR,
+            "E562",
+            "this number is typed by hand: it would stay as it is when the department's data change",
+            written=typed.text,
+            allowed="the same words without the number: the page itself says it, by a call",
+            example="summary: How long the cylinder on the yoke lasts.",
+        )
