@@ -8,10 +8,13 @@ READY := $(ENV)/ready
 site: $(READY)
 	@$(ENV)/bin/yokebook build
 
+# The site's own tests; then all others as if the host, mkdocs, and its theme were not installed, physics with coverage.
+WITHOUT_HOST := PYTHONPATH=tests/without_host $(ENV)/bin/python -m pytest --numprocesses auto
+
 test: $(READY)
-	$(ENV)/bin/python -m pytest --numprocesses auto --cov yokebook.physics --cov-branch --cov-fail-under 100
-	@echo "Once more as if the host, mkdocs, and its theme were not installed: all but the site's own tests."
-	PYTHONPATH=tests/without_host $(ENV)/bin/python -m pytest --numprocesses auto --ignore tests/site --ignore tests/test_code.py
+	$(ENV)/bin/python -m pytest --numprocesses auto tests/site tests/test_code.py
+	$(WITHOUT_HOST) --ignore tests/site --ignore tests/test_code.py --ignore tests/physics
+	$(WITHOUT_HOST) tests/physics --cov yokebook.physics --cov-branch --cov-fail-under 100
 
 # The author's reference, after a change of a call, a field of the data or a code.
 authors: $(READY)

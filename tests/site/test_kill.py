@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import random
+import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
 
-from demo_site import copy_demo
+from bad_sites import GOOD
+from demo_site import ROOT
 from site_contents import content_of
 from yokebook.files import recover
 
 KILLS = 50
+CALL = 'reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"])'
 
 
 def start(folder: Path) -> subprocess.Popen[bytes]:
@@ -24,9 +27,12 @@ def start(folder: Path) -> subprocess.Popen[bytes]:
 
 def test_a_build_killed_at_random_moments_leaves_a_whole_site(tmp_path: Path) -> None:
     """Killed 50 times, anywhere from its start to its end: each time the site is that of one whole build."""
-    folder = copy_demo(tmp_path / "department")
+    folder = tmp_path / "department"
+    shutil.copytree(GOOD, folder)
+    shutil.copy(ROOT / "mkdocs.yml", folder)
     page, site = folder / "content/pages/index.md", folder / "site"
-    first = page.read_text(encoding="utf-8")
+    page.parent.mkdir()
+    first = "---\ntitle: Start\n---\n\n" + "{{ " + CALL + " }}\n"
     states = []
     for text in (first, first + "\nAnother state.\n"):
         page.write_text(text, encoding="utf-8")
