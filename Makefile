@@ -18,7 +18,7 @@ test: $(READY)
 
 # The author's reference, after a change of a call, a field of the data or a code.
 authors: $(READY)
-	$(ENV)/bin/python -m yokebook.reference.author_pages content/pages/authors
+	$(ENV)/bin/python -m yokebook.reference.author_pages content/pages/writing
 
 # Its own environment, from the hashed lock file: the same packages, byte for byte, on each machine.
 $(READY): requirements.lock pyproject.toml

@@ -9,7 +9,7 @@ from yokebook.calls import registry
 from yokebook.errors import TITLES
 from yokebook.reference.author_pages import FAMILIES, pages
 
-FOLDER = ROOT / "content/pages/authors"
+FOLDER = ROOT / "content/pages/writing"
 
 
 @pytest.mark.parametrize("name", sorted(pages()))

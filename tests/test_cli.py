@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import resource
 import subprocess
 import sys
@@ -14,7 +15,7 @@ from demo_site import change, copy_demo
 
 
 def yokebook(*arguments: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
-    """Run the program as its own process."""
+    """Run the program as its own process, with compiled modules kept as on a department's machine."""
     return subprocess.run(
         [sys.executable, "-m", "yokebook", *map(str, arguments)],
         cwd=cwd,
@@ -22,6 +23,7 @@ def yokebook(*arguments: str | Path, cwd: Path) -> subprocess.CompletedProcess[s
         text=True,
         check=False,
         encoding="utf-8",
+        env={name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"},
     )
 
 

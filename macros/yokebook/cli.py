@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -39,6 +40,7 @@ def main() -> None:
 @_options
 def check(site: Path, form: str) -> None:
     """Find all problems in data and pages; change nothing of yours."""
+    gc.disable()  # a short run: looking for garbage would take longer than it saves
     from yokebook.reference import report
     from yokebook.reference.whole import work_out
 
@@ -116,6 +118,8 @@ def try_(site: Path, form: str, call: str) -> None:
         click.echo(report.as_text(problems, source_lines(site, call)), nl=False)
     else:
         click.echo(report.numbers_json(result) if form == "json" else report.result_text(result), nl=False)
+        if len(problems):
+            click.echo(report.as_text(problems, source_lines(site, call)), nl=False, err=True)
     sys.exit(GOOD if result else PROBLEMS)
 
 

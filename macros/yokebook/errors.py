@@ -112,6 +112,7 @@ TITLES: dict[str, str] = {
     "E510": "front matter missing",
     "E511": "not the number of a procedure",
     "E512": "name that the data does not have",
+    "E513": "number of another page",
     # What a call asks for.
     "E520": "unknown call",
     "E521": "name that leads nowhere",
@@ -161,6 +162,7 @@ TITLES: dict[str, str] = {
     "E575": "HTML without its partner",
     # The site.
     "E601": "site not built",
+    "E602": "fault of the program",
     # Warnings about the data.
     "W301": "unknown file",
     "W302": "dial without headroom",

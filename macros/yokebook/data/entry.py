@@ -26,7 +26,7 @@ Check = tuple[tuple[str, ...], Callable[[Any], Iterator[Fault]]]
 class Entry(BaseModel):
     """Keys and values of the data that belong together; nothing beside the fields named here is accepted."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     what: ClassVar[str] = "this"
     part: ClassVar[str] = "key"
     checks: ClassVar[tuple[Check, ...]] = ()

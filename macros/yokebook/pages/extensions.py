@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 EXTENSIONS: tuple[str, ...] = (
@@ -19,7 +20,12 @@ SETTINGS: dict[str, dict[str, Any]] = {"toc": {"title": "On this page"}}
 
 
 def to_html(text: str) -> str:
-    """Return Markdown as HTML with our extensions."""
-    from markdown import markdown
+    """Return Markdown as HTML with our extensions; each text on its own, whatever was rendered before."""
+    return str(_converter().reset().convert(text))
 
-    return str(markdown(text, extensions=list(EXTENSIONS), extension_configs=SETTINGS, output_format="html"))
+
+@cache
+def _converter() -> Any:
+    from markdown import Markdown
+
+    return Markdown(extensions=list(EXTENSIONS), extension_configs=SETTINGS, output_format="html")

@@ -319,14 +319,17 @@ def _known(question: str, solve: Callable[[], float]) -> float:
     return _memo[question]
 
 
+@cache
 def _components(gas: Gas) -> set[str]:
     return {name for name, _ in gas.composition}
 
 
+@cache
 def _composition(gas: Gas) -> str:
     return ",".join(f"{name} {fraction!r}" for name, fraction in gas.composition)
 
 
+@cache
 def _name(gas: Gas, model: Model) -> str:
     return f"{_composition(gas)}|{model.value}"
 

@@ -15,7 +15,7 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.load import load
 from yokebook.data.sources import problem_at
-from yokebook.errors import Collector, Problem, nearest
+from yokebook.errors import Collector, Level, Problem, nearest
 from yokebook.numbers import page_json
 from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
 from yokebook.pages.links import Neighbours
@@ -90,6 +90,11 @@ def work_out(folder: Path) -> Reference:
         reference.problems.add(*problems)
         if worked:
             reference.pages[worked.page.path] = worked
+        elif not reference.problems.stops_the_build:
+            reference.problems.add(
+                _fault_of_the_program(page.draft.file, 0, 0, "", "this page gave nothing and no reason")
+            )
+    reference.problems.add(*_doubled_numbers(laid_out))
     states.save(folder, known)
     return reference
 
@@ -143,12 +148,44 @@ def _piece(call: Call | Lookup | Unread, result: Result | None) -> Piece:
 
 
 def run(call: Call | Lookup | Unread, department: Department, file: str) -> tuple[Result | None, list[Problem]]:
-    """Return what a call or a data value gives, or the problems in it; of one that was not understood all was said."""
-    if isinstance(call, Call):
-        return registry.run(call.name, call.arguments, department, file)
-    if isinstance(call, Lookup):
-        return look_up_value(call.path, department, file, call.steps)
+    """Return what a call or a data value gives, or the problems in it; of one that was not understood all was said.
+
+    A fault of the program itself is told at the call that met it, beside all other problems, never as a traceback.
+    """
+    try:
+        if isinstance(call, Call):
+            return registry.run(call.name, call.arguments, department, file)
+        if isinstance(call, Lookup):
+            return look_up_value(call.path, department, file, call.steps)
+    except Exception as error:  # whatever it is, the other problems are still to be told
+        wrong = f"the program failed here ({type(error).__name__}: {error})"
+        return None, [_fault_of_the_program(file, call.line, call.column, written(call), wrong)]
     return None, []
+
+
+def _fault_of_the_program(file: str, line: int, column: int, what: str, wrong: str) -> Problem:
+    return Problem(
+        file,
+        line,
+        column,
+        Level.ERROR,
+        "E602",
+        f"{wrong}; this is no mistake of yours",
+        written=what,
+        allowed="tell those who look after Yokebook in your department, with this report and the page",
+    )
+
+
+def _doubled_numbers(pages: Sequence[LaidOut]) -> Iterator[Problem]:
+    """Yield each page whose number another page has already."""
+    first: dict[str, str] = {}
+    for laid_out in pages:
+        draft = laid_out.draft
+        number = draft.front.procedure if draft.front else None
+        if number and first.setdefault(number, draft.file) != draft.file:
+            wrong = f"{first[number]} has this number already; a number stands for one page"
+            fault = Fault("E513", wrong, ("procedure",), allowed="a number that no other page has")
+            yield problem_at(draft.tree, draft.file, (), fault)
 
 
 def written(call: Call | Lookup | Unread) -> str:
@@ -168,6 +205,8 @@ def _front_matter_problems(page: Draft, department: Department) -> Iterator[Prob
             page, ("owner",), page.front.owner, roles, "department.yaml has no such role", "owner: {}"
         )
     for number, name in enumerate(page.front.machines):
+        if department.entries.is_broken("machines", name):
+            continue
         wrong = "machines.yaml has no such machine"
         yield from _unknown_name(page, ("machines", number), name, department.machines, wrong, "machines: [{}]")
 
