@@ -12,8 +12,8 @@ from calls_of import cell_of, copy_fleet, department, result_of, told, working_o
 from demo_site import change
 from published import row_id, rows
 from within_tolerances import Truth, drive_of_machine
-from yokebook.calls.in_turn import lasts_in_turn, needed_in_turn
 from yokebook.physics import reserve
+from yokebook.physics.reserve import lasts_in_turn, needed_in_turn
 from yokebook.quantities import Seconds
 
 ON = 'cylinder="oxygen-e", machine="theatre-1"'

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from yokebook import units
-from yokebook.calls import in_turn, readings, reserve_words, threshold, working
+from yokebook.calls import readings, reserve_words, threshold, working
 from yokebook.calls.draw import Drawn
 from yokebook.calls.refusal import Refusal
 from yokebook.calls.reserve_arguments import CylindersNeeded
@@ -17,6 +17,7 @@ from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.numbers import Shown, significant
+from yokebook.physics import reserve
 from yokebook.quantities import Seconds
 
 _A_MINUTE = 60.0
@@ -30,13 +31,13 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
     each = least(source, reading, column)
     if each <= change.s:
         raise Refusal(_no_longer_than_a_change(source, column, change, arguments))
-    count = in_turn.needed_in_turn(each, change.s, time.s)
-    usual = in_turn.needed_in_turn(nominal(source, reading, column), change.s, time.s)
+    count = reserve.needed_in_turn(each, change.s, time.s)
+    usual = reserve.needed_in_turn(nominal(source, reading, column), change.s, time.s)
     lines = (
         f"{reserve_words.worked('up', source, (column,), department)} {reserve_words.litres_at(department)}",
         working.TIME,
         f"Each cylinder: {working.worked_duration(source, reading, column, 'not rounded')}",
-        in_turn.TOGETHER,
+        reserve_words.TOGETHER,
         *_counted(count, each, change, time),
         working.sources(source),
     )
@@ -59,7 +60,7 @@ def _counted(count: int, each: Seconds, change: units.Duration, time: units.Dura
     """Yield how long one cylinder fewer lasts, and how long the count does."""
     wanted = units.shown(time.s, "min", "0.01")
     for number in range(max(1, count - 1), count + 1):
-        total = in_turn.lasts_in_turn([each] * number, change.s)
+        total = reserve.lasts_in_turn([each] * number, change.s)
         sum_of = f"{number} × {units.shown(each, 'min', '0.01')} − {number - 1} × {change.text}"
         enough = "enough" if total >= time.s else "too short"
         yield f"{_cylinders(number)}: {sum_of} = {units.shown(total, 'min', '0.01')}; asked for: {wanted}, so {enough}."

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from yokebook import units
-from yokebook.calls import in_turn, readings, reserve_words, working
+from yokebook.calls import readings, reserve_words, working
 from yokebook.calls.draw import Drawn, of_all, taken
 from yokebook.calls.refusal import Refusal, both, in_range, pick, pick_named
 from yokebook.calls.reserve_arguments import MachineReserveTable
@@ -20,6 +20,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.machines import Machine, Yoke
 from yokebook.data.sources import key_text
 from yokebook.numbers import Shown, duration_down
+from yokebook.physics import reserve
 from yokebook.physics.gauges import reading_that_assures
 from yokebook.quantities import GaugePa, Seconds
 
@@ -94,7 +95,7 @@ class _Turn:
             f"First cell, {column.title}, the cylinder in use at {in_use}: "
             f"{working.worked_duration(self.source, self.in_use, column, 'not rounded')}",
             f"Each spare at {spare}: {working.worked_duration(self.source, self.spare, column, 'not rounded')}",
-            in_turn.TOGETHER,
+            reserve_words.TOGETHER,
             f"Together: {summed} = {total}, shown as {self.cell(column).text}.",
             working.TIMES_DOWN,
             working.sources(self.source),
@@ -105,7 +106,7 @@ class _Turn:
         return [self.in_use, *[self.spare] * self.spares]
 
     def _total(self, column: Drawn, lasts: Callable[[Supply, GaugePa, Drawn], Seconds]) -> Seconds:
-        return in_turn.lasts_in_turn([lasts(self.source, reading, column) for reading in self._readings], self.change.s)
+        return reserve.lasts_in_turn([lasts(self.source, reading, column) for reading in self._readings], self.change.s)
 
 
 def _yokes(department: Department, name: str, gas: str) -> list[Yoke]:

@@ -46,6 +46,10 @@ COLD_MIXTURE = Caution(
     "patient may be starved of oxygen. Use no cylinder that may have been cold before it is warm and mixed again as "
     "its supplier says.",
 )
+TOGETHER = (
+    "One after the other: each cylinder but the last is changed while it would still last for the change time, so the "
+    "change time is taken off; one that would not last so long counts as nothing."
+)
 LESS_TAKEN = "a larger cylinder, or a use that takes less"
 LESS_TAKEN_EXAMPLE = 'flow="2 L/min"'
 NOTHING_LEFT = "nothing to count on: change now"

@@ -160,5 +160,39 @@ def cylinders_needed(each: Moles, rate: MolesPerSecond, time: Seconds) -> int:
     return max(1, math.ceil(rate * time / each * (1.0 - _ROUNDING)))
 
 
+def lasts_in_turn(lasts: Sequence[Seconds], change: Seconds) -> Seconds:
+    """Return how long [s] several cylinders last, each changed while it would still last for the change time.
+
+    Equation: t = max(0, t_1 - change) + ... + max(0, t_(k-1) - change) + t_k. Parameters: how long each lasts [s], in
+    the order of use; the change time [s]. Range: one cylinder or more; no time below zero; raises `OutOfRange` outside.
+    Reference: common practice, no source.
+
+    >>> lasts_in_turn([Seconds(3600.0), Seconds(120.0), Seconds(1800.0)], Seconds(300.0))
+    5100.0
+    """
+    require("number of cylinders", len(lasts), "", low=1)
+    for each in (*lasts, change):
+        require("time", each, "s", low=0.0)
+    return Seconds(sum(max(0.0, each - change) for each in lasts[:-1]) + lasts[-1])
+
+
+def needed_in_turn(each: Seconds, change: Seconds, time: Seconds) -> int:
+    """Return how many like cylinders a time [s] needs, each changed while it would still last for the change time.
+
+    Equation: the least whole k with k each - (k - 1) change >= time. Parameters: how long each lasts [s], the change
+    time [s], the time asked for [s]. Range: no time below zero, and each lasts longer than a change takes, unless one
+    is enough; raises `OutOfRange` outside. Reference: common practice, no source.
+
+    >>> needed_in_turn(Seconds(3600.0), Seconds(300.0), Seconds(7200.0))
+    3
+    """
+    for duration_s in (each, change, time):
+        require("time", duration_s, "s", low=0.0)
+    if time <= each:
+        return 1
+    require("time that each lasts", each, "s", low=change, ends=False, reason="It would be used up by its own change.")
+    return 1 + math.ceil((time - each) / (each - change) * (1.0 - _ROUNDING))
+
+
 def _require_rate(rate: MolesPerSecond) -> None:
     require("rate", rate, "mol/s", low=0.0, ends=False, reason="A use that draws nothing has no duration.")
