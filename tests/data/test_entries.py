@@ -14,10 +14,10 @@ from yokebook.data.faults import BROKEN, Fault, StillBrokenError, range_fault
 from yokebook.data.gauges import Gauge
 from yokebook.data.machines import Drive, Machine
 from yokebook.data.places import Place
-from yokebook.data.problems import read_entry, to_problems
+from yokebook.data.problems import read_entry
 from yokebook.data.reading import read
 from yokebook.data.settings import Settings
-from yokebook.data.sources import Sources
+from yokebook.data.sources import Sources, problem_at
 from yokebook.data.uses import Use
 from yokebook.errors import Level, OutOfRange, Problem
 
@@ -267,7 +267,7 @@ def test_faults_found_later_become_problems_of_a_tree() -> None:
     tree = yamlfile.read("uses: [a, b]\n", "page.md", first_line=4)
     fault = Fault("E240", "no such use", ("uses", 1), allowed="c", example="c")
     problem = Problem("page.md", 4, 11, Level.ERROR, "E240", "no such use", written="b", allowed="c", example="c")
-    assert [problem] == to_problems([fault], tree, "page.md")
+    assert problem == problem_at(tree, "page.md", (), fault)
 
 
 @pytest.mark.parametrize(

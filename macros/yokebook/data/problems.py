@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TypeVar
 
 from yokebook import yamlfile
 from yokebook.data.entry import Entry
-from yokebook.data.faults import Fault, Path
+from yokebook.data.faults import Path
 from yokebook.data.reading import read
 from yokebook.data.sources import problem_at
 from yokebook.errors import Problem
@@ -28,8 +27,3 @@ def read_entry(
         problem_at(tree, file, path, fault, "" if ": " in fault.example else model.example_of(fault.at))
         for fault in faults
     ]
-
-
-def to_problems(faults: Iterable[Fault], tree: yamlfile.Mapping, file: str) -> list[Problem]:
-    """Return faults whose `at` starts at the root of a tree as problems."""
-    return [problem_at(tree, file, (), fault) for fault in faults]
