@@ -5,10 +5,11 @@ from __future__ import annotations
 import random
 import re
 
+from placed import placed_or_refused
 from yokebook.pages.checks import lay_out
 from yokebook.pages.extensions import to_html
 from yokebook.pages.page import read_page
-from yokebook.pages.placing import Piece, place
+from yokebook.pages.placing import Piece
 
 FRAGMENTS = 10_000
 SEED = 20260301
@@ -68,7 +69,7 @@ def ours(text: str) -> str | None:
     if problems:
         return None
     pieces = [Piece(VALUE, False, "", call.line, call.column, "x") for call in draft.scanned.calls]
-    html, problems = place(page.html, pieces, "p.md")
+    html, problems = placed_or_refused(page.rendering.html, pieces, "p.md")
     return None if problems else html
 
 

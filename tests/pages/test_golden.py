@@ -11,8 +11,8 @@ import pytest
 
 from bad_sites import GOOD
 from demo_site import ROOT
+from placed import placed_or_refused
 from yokebook.pages.extensions import to_html
-from yokebook.pages.placing import place
 from yokebook.reference.whole import WorkedPage, work_out
 
 GOLDEN = Path(__file__).parents[1] / "golden"
@@ -42,7 +42,7 @@ def test_a_page_becomes_its_golden_html(page: Path, worked: dict[str, WorkedPage
         replace(piece, html=f"<!-- {number}: {piece.written} -->", at_end="")
         for number, piece in enumerate(of_page.pieces, start=1)
     ]
-    html, problems = place(to_html(of_page.page.text), marked, page.name)
+    html, problems = placed_or_refused(to_html(of_page.page.text), marked, page.name)
     assert ([], page.with_suffix(".html").read_text(encoding="utf-8")) == (problems, html + "\n")
     assert "{{" not in html
 
@@ -52,7 +52,7 @@ def test_a_table_is_the_same_in_each_place(worked: dict[str, WorkedPage]) -> Non
     of_page = worked["procedure.md"]
     tables = {piece.html for piece in of_page.pieces if piece.is_block}
     assert 1 == len(tables)
-    html, _ = place(to_html(of_page.page.text), of_page.pieces, "procedure.md")
+    html, _ = placed_or_refused(to_html(of_page.page.text), of_page.pieces, "procedure.md")
     assert 5 == html.count(tables.pop())
 
 

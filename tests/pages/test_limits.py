@@ -6,11 +6,12 @@ import time
 
 import pytest
 
+from placed import placed_or_refused
 from yokebook.pages import limits
 from yokebook.pages.checks import lay_out, links_of
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import read_page
-from yokebook.pages.placing import Piece, place
+from yokebook.pages.placing import Piece
 
 SIZE = 100_000
 FRONT = b"---\ntitle: A\n---\n"
@@ -23,7 +24,7 @@ def answer(text: str) -> set[str]:
         page, found = lay_out(draft)
         problems += [*found, *links_of(page, Neighbours({"p.md"}, {}))]
         pieces = [Piece("x", False, "", call.line, call.column, "") for call in draft.scanned.calls]
-        problems += place(page.html, pieces, "p.md")[1]
+        problems += placed_or_refused(page.rendering.html, pieces, "p.md")[1]
     return {problem.code for problem in problems}
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from placed import placed_or_refused
 from yokebook.pages.extensions import to_html
-from yokebook.pages.placing import Piece, place
+from yokebook.pages.placing import Piece
 from yokebook.pages.scanner import scan
 
 TABLE = '<div class="yb-table"><table><caption>Numbers</caption></table></div>'
@@ -16,7 +17,7 @@ def placed(text: str, *, is_block: bool) -> tuple[str, list[str]]:
     found, problems = scan(text, "p.md", first_line=1)
     assert not problems
     pieces = [Piece(TABLE if is_block else "10 bar", is_block, "", call.line, call.column, "f") for call in found.calls]
-    html, problems = place(to_html(found.text), pieces, "p.md")
+    html, problems = placed_or_refused(to_html(found.text), pieces, "p.md")
     return html, [problem.wrong for problem in problems]
 
 
@@ -98,12 +99,12 @@ def test_a_call_that_gave_nothing_is_checked_for_its_place_all_the_same() -> Non
     """One mistake in a call never hides another."""
     found, _ = scan("# Change at {{ a + b }}", "p.md", first_line=1)
     pieces = [Piece("", None, "", call.line, call.column, "") for call in found.calls]
-    assert ["E509"] == [problem.code for problem in place(to_html(found.text), pieces, "p.md")[1]]
+    assert ["E509"] == [problem.code for problem in placed_or_refused(to_html(found.text), pieces, "p.md")[1]]
 
 
 def test_a_second_call_is_not_found_inside_the_first() -> None:
     """What a call gives is never searched for tokens."""
     found, _ = scan("{{ f() }}\n\n{{ g() }}", "p.md", first_line=1)
     pieces = [Piece("yokebookcallaaabq", False, "", 1, 1, "f"), Piece("second", False, "", 3, 1, "g")]
-    html, problems = place(to_html(found.text), pieces, "p.md")
+    html, problems = placed_or_refused(to_html(found.text), pieces, "p.md")
     assert ("<p>yokebookcallaaabq</p>\n<p>second</p>", []) == (html, problems)

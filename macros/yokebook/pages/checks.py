@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from yokebook.errors import Problem
 from yokebook.pages import links, lists, probes, typed_numbers
-from yokebook.pages.extensions import to_html
+from yokebook.pages.extensions import Rendering, render
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft
 from yokebook.pages.places import Places
@@ -24,18 +24,18 @@ class LaidOut:
     """A page as Markdown lays it out, with tokens in the place of calls."""
 
     draft: Draft
-    html: str
+    rendering: Rendering
     rendered: Rendered
 
 
 def lay_out(draft: Draft) -> tuple[LaidOut, list[Problem]]:
     """Return a page as Markdown lays it out, and what is wrong with its text: lists, typed numbers, code."""
-    html = to_html(draft.scanned.text)
-    rendered = read_html(html)
+    rendering = render(draft.scanned.text)
+    rendered = read_html(rendering.html)
     problems = list(_in_text(draft, rendered))
     if rendered.unpaired:
         problems.append(_unpaired(draft, rendered.unpaired[0]))
-    return LaidOut(draft, html, rendered), problems
+    return LaidOut(draft, rendering, rendered), problems
 
 
 def links_of(page: LaidOut, neighbours: Neighbours) -> Iterator[Problem]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -19,9 +20,26 @@ EXTENSIONS: tuple[str, ...] = (
 SETTINGS: dict[str, dict[str, Any]] = {"toc": {"title": "On this page"}}
 
 
-def to_html(text: str) -> str:
+@dataclass(frozen=True)
+class Rendering:
+    """What Markdown makes of a text: its HTML, and its headings as the library nests them.
+
+    A heading has level, id, name and children.
+    """
+
+    html: str
+    headings: list[dict[str, Any]]
+
+
+def render(text: str) -> Rendering:
     """Return Markdown as HTML with our extensions; each text on its own, whatever was rendered before."""
-    return str(_converter().reset().convert(text))
+    converter = _converter().reset()
+    return Rendering(str(converter.convert(text)), converter.toc_tokens)
+
+
+def to_html(text: str) -> str:
+    """Return the HTML of a text, where its headings do not matter."""
+    return render(text).html
 
 
 @cache

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from yokebook.errors import Level, Problem
-from yokebook.pages.rendered import ATTRIBUTE, CODE, HEADING, LINK, Rendered, Spot, read_html
+from yokebook.pages.rendered import ATTRIBUTE, CODE, HEADING, LINK, Rendered, Spot
 from yokebook.pages.tokens import token
 from yokebook.templates import render
 
@@ -44,17 +44,16 @@ class Piece:
     written: str
 
 
-def place(html: str, pieces: Sequence[Piece], file: str) -> tuple[str, list[Problem]]:
-    """Return a page's HTML with each token replaced by its piece, and a problem for each that cannot stand there.
+def place(html: str, pieces: Sequence[Piece]) -> str:
+    """Return a page's HTML with each token replaced by its piece, none of which is `misplaced`.
 
     Braces that the author shows as code are written as entities, so that no page holds what looks like a call.
     """
-    problems = list(misplaced(html, read_html(html), pieces, file))
     html = html.replace("{{", "&#123;&#123;").replace("}}", "&#125;&#125;")
     placed = {_alone(number) if piece.is_block else token(number): piece.html for number, piece in enumerate(pieces)}
     if placed:
         html = re.sub("|".join(placed), lambda found: placed[found.group()], html)
-    return html + _workings([piece.at_end for piece in pieces if piece.at_end]), problems
+    return html + _workings([piece.at_end for piece in pieces if piece.at_end])
 
 
 def misplaced(html: str, rendered: Rendered, pieces: Sequence[Piece], file: str) -> Iterator[Problem]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -11,18 +13,22 @@ from yokebook.calls import registry
 from yokebook.calls.result import Result
 from yokebook.calls.value import look_up_value
 from yokebook.control.digest import Digest, of_page
+from yokebook.control.standing import DRAFT, EditionMark, Standing, State
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.load import load
 from yokebook.data.sources import problem_at
 from yokebook.errors import Collector, Level, Problem, nearest
 from yokebook.numbers import page_json
+from yokebook.pages.addresses import lead_to_pages
 from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
+from yokebook.pages.extensions import Rendering
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft, Page, read_page
-from yokebook.pages.placing import Piece, misplaced
+from yokebook.pages.placing import Piece, misplaced, place
 from yokebook.pages.syntax import Call, Lookup, Unread
 from yokebook.reference import states
+from yokebook.reference.generated import GeneratedPage
 
 CONFIG = "mkdocs.yml"
 DATA = "content/data"
@@ -31,12 +37,23 @@ PAGES = "content/pages"
 
 @dataclass(frozen=True)
 class WorkedPage:
-    """A page with what its calls give, in page order, and the digest that an approval is given for."""
+    """A page with what its calls give, in page order, and the digest that an approval is given for.
+
+    `rendering` is what Markdown makes of it, with tokens for its calls; `embedded` has the SHA-256 of each local file
+    that it shows, by its path below the folder of pages.
+    """
 
     page: Page
+    rendering: Rendering
     results: tuple[Result, ...]
     pieces: tuple[Piece, ...]
+    embedded: Mapping[str, str]
     digest: Digest
+
+    @cached_property
+    def html(self) -> str:
+        """The page's finished HTML: its links lead to pages, and each call has given way to its result."""
+        return place(lead_to_pages(self.rendering.html), self.pieces)
 
     @property
     def numbers_json(self) -> str:
@@ -46,12 +63,24 @@ class WorkedPage:
 
 @dataclass(frozen=True)
 class Reference:
-    """One department's reference: `pages` by their path below the folder of pages."""
+    """One department's reference, of one edition: the pages that authors wrote, and those `generated` from its records.
+
+    Both by their path below the folder of pages.
+    """
 
     folder: Path
     department: Department | None
     pages: dict[str, WorkedPage] = field(default_factory=dict)
     problems: Collector = field(default_factory=Collector)
+    edition: EditionMark = DRAFT
+    generated: dict[str, GeneratedPage] = field(default_factory=dict)
+
+    def standing_of(self, path: str) -> Standing | None:
+        """Return how a page stands, None for one that no author wrote."""
+        if path not in self.pages:
+            return None
+        front = self.pages[path].page.front
+        return Standing(front.procedure or "", front.title, State.DRAFT, front.owner or "")
 
     def lines_of(self, file: str) -> Sequence[str]:
         """Return the lines of a file that a problem names, none where it cannot be read."""
@@ -131,14 +160,15 @@ def _work_page(
         problems += found
         results.append(result)
     pieces = tuple(_piece(call, result) for call, result in zip(draft.scanned.calls, results, strict=True))
-    problems += misplaced(laid_out.html, laid_out.rendered, pieces, draft.file)
+    problems += misplaced(laid_out.rendering.html, laid_out.rendered, pieces, draft.file)
     given = tuple(result for result in results if result)
     if problems or len(given) < len(pieces) or draft.page is None:
         return None, problems
     embedded = [(path, folder / path) for path in sorted(embedded_files(laid_out))]
     files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
     digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
-    return WorkedPage(draft.page, given, pieces, digest), []
+    hashes = {path: sha256(content).hexdigest() for path, content in files}
+    return WorkedPage(draft.page, laid_out.rendering, given, pieces, hashes, digest), []
 
 
 def _piece(call: Call | Lookup | Unread, result: Result | None) -> Piece:

@@ -9,17 +9,17 @@ from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
-from mkdocs.structure.files import Files
+from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import get_toc
 from mkdocs.utils.templates import TemplateContext
 
-from yokebook.errors import Problem
 from yokebook.pages import extensions
-from yokebook.pages.placing import place
 from yokebook.reference import report
-from yokebook.reference.whole import Reference, WorkedPage, work_out
+from yokebook.reference.whole import Reference, work_out
 from yokebook.site.navigation import Navigator
+from yokebook.site.page_context import PageContext, way_to_root
 from yokebook.templates import folder as template_folder
 
 NUMBERS = "numbers"
@@ -52,10 +52,12 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         config.extra_css.append("assets/yokebook.css")
         return config
 
-    def on_files(self, files: Files, **_: Any) -> Files:
-        """Keep the host from copying as a file what it no longer renders as a template."""
+    def on_files(self, files: Files, config: MkDocsConfig, **_: Any) -> Files:
+        """Take out what the host no longer renders; put in the pages that no author writes."""
         for file in [file for file in files if file.src_uri in _UNWANTED]:
             files.remove(file)
+        for path, generated in self._reference.generated.items():
+            files.append(File.generated(config, path, content=f"# {generated.title}\n"))
         return files
 
     def on_nav(self, nav: Navigation, **_: Any) -> Navigation:
@@ -64,33 +66,46 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return nav
 
     def on_page_context(self, context: TemplateContext, page: Page, **_: Any) -> TemplateContext:
-        """Give the template the way to the page and its neighbours."""
+        """Give the template the way to the page and its neighbours, and how the page stands."""
         context["yokebook_navigation"] = self.navigator.around(page)  # type: ignore[typeddict-unknown-key]  # our template's own name
+        context["yokebook_page"] = self._context(page)  # type: ignore[typeddict-unknown-key]  # as above
         return context
 
     def on_page_markdown(self, _text: str, page: Page, **_: Any) -> str:
-        """Give the host a page's text with tokens in the place of calls."""
-        return self._worked(page).page.text
+        """Leave the host no text to render: what Markdown makes of a page is known since it was checked."""
+        generated = self._reference.generated.get(page.file.src_uri)
+        if generated:
+            page.meta["title"] = generated.title
+        return ""
 
-    def on_page_content(self, html: str, page: Page, **_: Any) -> str:
-        """Put the results in the place of the tokens."""
-        worked = self._worked(page)
-        placed, problems = place(html, worked.pieces, worked.page.file)
-        self._refuse(problems)
-        return placed
+    def on_page_content(self, _html: str, page: Page, **_: Any) -> str:
+        """Give the host a page's finished HTML and its headings."""
+        path = page.file.src_uri
+        if path in self._reference.generated:
+            return self._reference.generated[path].html
+        worked = self._reference.pages[path]
+        page.toc = get_toc(worked.rendering.headings)  # type: ignore[arg-type]  # the library's own form
+        return worked.html
 
     def on_post_build(self, config: MkDocsConfig, **_: Any) -> None:
         """Write the list of numbers of each page beside the pages."""
-        assert self.reference is not None
-        for name, text in self.reference.lists_of_numbers():
+        for name, text in self._reference.lists_of_numbers():
             path = Path(config.site_dir) / NUMBERS / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8", newline="\n")
 
-    def _worked(self, page: Page) -> WorkedPage:
+    @property
+    def _reference(self) -> Reference:
         assert self.reference is not None
-        return self.reference.pages[page.file.src_uri]
+        return self.reference
 
-    def _refuse(self, problems: list[Problem]) -> None:
-        if problems and self.reference:
-            raise PluginError("\n" + report.as_text(problems, self.reference.lines_of))
+    def _context(self, page: Page) -> PageContext:
+        reference, path = self._reference, page.file.src_uri
+        worked = reference.pages.get(path)
+        return PageContext(
+            standing=reference.standing_of(path),
+            edition=reference.edition,
+            root=way_to_root(page.url),
+            department=reference.department.settings.name if reference.department else "",
+            machines=worked.page.front.machines if worked else (),
+        )
