@@ -50,6 +50,9 @@ def cautions_of(call: str, folder: Path | None = None) -> list[str]:
         f'reserve_table({ON}, uses=["demand-valve"])',
         f'leave_with_table({ON}, flows=["4 L/min"], times=["10 min"])',
         f'weight_table({ON}, scale="store-scale")',
+        f'contents_figure({ON}, beside="oxygen-e")',
+        'contents_figure(cylinder="oxygen-transfer", beside="fifty-fifty-d")',
+        f'reserve_figure({ON}, uses=["demand-valve"])',
     ],
 )
 def test_each_table_of_the_mixture_tells_its_danger(call: str) -> None:

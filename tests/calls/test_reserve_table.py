@@ -167,13 +167,14 @@ def test_the_list_of_numbers_names_each_data_key_once() -> None:
 ASKED = 'reserve_table(cylinder="oxygen-e", machine="theatre-1", flows=["2 L/min"], readings=[{}])'
 UNREADABLE = "nobody can read this on the dial: its marks stand 10\u00a0bar apart"
 READABLE = "readings in bar, at a mark or half-way between two"
+OWN_UNIT = "a number of bar, as the dial shows it"
 
 
 @pytest.mark.parametrize(
     ("readings", "expected"),
     [
-        ('"1000 psi"', [("E536", UNREADABLE, READABLE, 'readings=["60 bar"]')]),
-        ('"10000 kPa"', [("E536", UNREADABLE, READABLE, 'readings=["100 bar"]')]),
+        ('"1000 psi"', [("E223", "the dial reads in bar, this is in psi", OWN_UNIT, 'readings=["60 bar"]')]),
+        ('"10000 kPa"', [("E223", "the dial reads in bar, this is in kPa", OWN_UNIT, 'readings=["100 bar"]')]),
         ('"101 bar"', [("E536", UNREADABLE, READABLE, 'readings=["100 bar"]')]),
         (
             '"102.5 bar", "100 bar", "97 bar"',

@@ -243,6 +243,7 @@ def test_each_depends_on_the_change_time_only_where_it_is_in() -> None:
 
 
 NO_USE = "use= with a name of uses.yaml, or flow= with a flow"
+UNIT, OWN_UNIT = "the dial reads in bar, this is in psi", "a number of bar, as the dial shows it"
 FULL = "not even a full cylinder in the warm, on a gauge that reads high, shows so much"
 
 
@@ -275,9 +276,14 @@ FULL = "not even a full cylinder in the warm, on a gauge that reads high, shows 
            'cylinder="oxygen-e"')]),
         (f'contents({ON}, reading="260 bar")',
          [("E524", "the dial cannot show this reading", "0 bar to 250 bar", 'reading="250 bar"')]),
-        (f'contents({ON}, reading="2400 psi")', [("E525", FULL, "at most 160 bar", 'reading="160 bar"')]),
+        (f'contents({ON}, reading="165 bar")', [("E525", FULL, "at most 160 bar", 'reading="160 bar"')]),
+        (f'contents({ON}, reading="1000 psi")', [("E223", UNIT, OWN_UNIT, 'reading="60 bar"')]),
+        (f'duration({ON}, flow="1 L/min", reading="1000 psi")', [("E223", UNIT, OWN_UNIT, 'reading="60 bar"')]),
+        (f'cylinders_needed({ON}, flow="1 L/min", time="1 h", reading="1000 psi")',
+         [("E223", UNIT, OWN_UNIT, 'reading="60 bar"')]),
     ],
-    ids=["three names", "nothing taken", "two ways", "no flow", "no time", "misspelt", "missing", "off", "above full"],
+    ids=["three names", "nothing taken", "two ways", "no flow", "no time", "misspelt", "missing", "off", "above full",
+         "contents in psi", "duration in psi", "count in psi"],
 )  # fmt: skip
 def test_what_is_wrong_is_told_in_one_run(call: str, problems: list[tuple[str, str, str, str]]) -> None:
     """Each mistake with what is allowed and an example; several that are independent in one run."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from yokebook.calls.arguments import Arguments
+from yokebook.calls.card_sheet import Card
 from yokebook.calls.result import Figure, Table, Value
 from yokebook.data.department import Department
 
@@ -16,7 +17,7 @@ class Definition:
     """One call. Its name is that of the function that works it out, its family that function's module."""
 
     arguments: type[Arguments]
-    work_out: Callable[[Any, Department], Table | Value | Figure]
+    work_out: Callable[[Any, Department], Table | Value | Figure | Card]
     example: str
 
     @property

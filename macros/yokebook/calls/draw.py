@@ -11,7 +11,7 @@ from typing import Protocol
 from yokebook import units
 from yokebook.calls.refusal import Refusal, every, in_range, pick
 from yokebook.calls.result import Input
-from yokebook.data import cylinders, machines, uses
+from yokebook.data import cylinders, impossible, machines, uses
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
@@ -113,6 +113,8 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
 
 def of_flow(flow: units.Flow, supply: DrawnFrom, department: Department, at: Path) -> Drawn:
     """Return a flow set on a flowmeter as what is taken, nothing else being drawn but a machine's standing draw."""
+    for fault in impossible.SET_FLOW.faults(flow, at):
+        raise Refusal(fault)
     none = bounds.Range.exactly(GasCubicMetresPerSecond(0.0))
     standing, inputs = _standing_draw(supply)
     return _drawn(f"{flow.text} set", flow.m3_per_s, none, standing, supply, department, inputs, at)

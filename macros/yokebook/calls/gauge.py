@@ -6,19 +6,28 @@ from collections.abc import Iterator
 
 from pydantic import Field
 
-from yokebook.calls import gauge_error, indicator
+from yokebook.calls import gauge_cutaway, gauge_drawing, gauge_error, indicator, plateau
 from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
-from yokebook.calls.dial import dial_face, refuse_off_dial
-from yokebook.calls.refusal import Refusal, pick
+from yokebook.calls.refusal import both, pick
+from yokebook.calls.reserve_arguments import ReadCylinder
 from yokebook.calls.result import Figure, Table
+from yokebook.calls.vapour import liquefied_cylinder
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import GasName, Gauge, GaugeAboveZero, Text
-from yokebook.figures import dial as drawing
-from yokebook.numbers import Shown
+from yokebook.data.fields import DurationAboveZero, GasName, Gauge, GaugeAboveZero, Temperature, Text
 
 MOST_ROWS = 15
+
+
+def _change_of_what(figure: GaugeFigure) -> Iterator[Fault]:
+    needed = {"cylinder": figure.cylinder, "use": figure.use, "time": figure.time}
+    lacking = [name for name, value in needed.items() if value is None]
+    if lacking and (len(lacking) < len(needed) or figure.machine is not None):
+        wrong = f"a mark where to change the cylinder needs {' and '.join(lacking)} too"
+        allowed = "cylinder=, use= and time= together, with machine= where it hangs on several; or none of them"
+        example = str(GaugeFigure.keys()[lacking[0]].examples[0])  # type: ignore[index]  # each has its example
+        yield Fault("E529", wrong, allowed=allowed, example=f"{lacking[0]}={example}")
 
 
 class GaugeFigure(Arguments):
@@ -28,32 +37,37 @@ class GaugeFigure(Arguments):
     gauge: Text = Field(description="the entry of gauges.yaml", examples=['"yoke-oxygen"'])
     gas: GasName = Field(description="the gas whose name stands on the dial", examples=['"oxygen"'])
     reading: Gauge = Field(description="where the pointer stands", examples=['"70 bar"'])
+    cylinder: Text | None = Field(
+        None, description="for a mark where to change it: the entry of cylinders.yaml", examples=['"oxygen-e"']
+    )
+    machine: Text | None = Field(None, description="where it hangs, of machines.yaml", examples=['"theatre-1"'])
+    use: Text | None = Field(None, description="what it then supplies, of uses.yaml", examples=['"bellows"'])
+    time: DurationAboveZero | None = Field(
+        None, description="how long that is to last when the change begins", examples=['"15 min"']
+    )
+    checks = ((("cylinder", "machine", "use", "time"), _change_of_what),)
 
 
 def gauge_figure(arguments: GaugeFigure, department: Department) -> Figure:
-    """A drawing of a gauge's dial, with its own unit, span and scale interval, at a reading."""
-    dial = dial_face(pick(department, "gauges", arguments.gauge, ("gauge",)))
-    refuse_off_dial(dial, arguments.reading.pa, ("reading",))
-    _refuse_other_gas(department, arguments)
-    printed = dial.printed(arguments.reading.pa)
-    drawn = drawing.Dial(arguments.gas, dial.unit_text, dial.low, dial.high, dial.interval, printed)
-    svg = drawing.draw(drawn)
-    title = f"Dial of the {arguments.gas} gauge {dial.gauge.key} at {dial.label(printed)}"
-    keys = tuple(dial.key(field) for field in ("dial_multiplier", "scale_interval", "span", "unit"))
-    words = drawing.words(drawn)
-    return Figure(svg, title, Shown(dial.label(printed), printed, printed), dial.unit_text, keys, words)
-
-
-def _refuse_other_gas(department: Department, arguments: GaugeFigure) -> None:
-    """Refuse a gas whose cylinders are not read on the gauge: a dial bears the name of its gas."""
-    yokes = (yoke for machine in department.machines.values() for yoke in machine.yokes)
-    gases = {yoke.gas for yoke in yokes if yoke.gauge == arguments.gauge}
-    gases |= {cylinder.gas for cylinder in department.cylinders.values() if cylinder.gauge == arguments.gauge}
-    if gases and arguments.gas not in gases:
-        wrong = f"the gauge {arguments.gauge} reads {' and '.join(sorted(gases))}"
-        raise Refusal(
-            Fault("E556", wrong, ("gas",), allowed=", ".join(sorted(gases)), example=f'"{min(gases)}"'),
+    """A drawing of a gauge's dial at a reading, and between what pressures the truth then lies."""
+    change = None
+    if arguments.cylinder and arguments.use and arguments.time:
+        change = gauge_drawing.change_of(
+            department, arguments.cylinder, arguments.machine, arguments.gauge, arguments.use, arguments.time
         )
+    read = gauge_error.dial_of(department, arguments.gauge, None, None)
+    return gauge_drawing.figure_of(department, read, arguments.gas, arguments.reading.pa, change)
+
+
+class CutawayFigure(Arguments):
+    """The arguments of cutaway_figure: none."""
+
+    what = "cutaway_figure"
+
+
+def cutaway_figure(arguments: CutawayFigure, department: Department) -> Figure:  # noqa: ARG001  # as all calls
+    """A gauge cut open: the bent tube and its linkage, and what the dial shows when each part is bad."""
+    return gauge_cutaway.figure()
 
 
 def _one_dial(table: GaugeTable) -> Iterator[Fault]:
@@ -120,8 +134,46 @@ def indicator_table(arguments: IndicatorTable, department: Department) -> Table:
     return indicator.table_of(department, machine, found, takes)
 
 
+def _few_temperatures(figure: PlateauFigure) -> Iterator[Fault]:
+    most, asked = plateau.MOST_TEMPERATURES, figure.temperatures
+    if asked is not None and not 1 <= len(asked) <= most:
+        yield Fault("E529", f"temperatures has {len(asked)} items", ("temperatures",), allowed=f"1 to {most}")
+
+
+class PlateauFigure(ReadCylinder):
+    """The arguments of plateau_figure."""
+
+    what = "plateau_figure"
+    temperatures: tuple[Temperature, ...] | None = Field(
+        None,
+        description="temperatures of the cylinder, a curve each; left out, those of its place and store",
+        examples=['["10 °C", "20 °C", "30 °C"]'],
+    )
+    checks = ((("temperatures",), _few_temperatures),)
+
+
+def plateau_figure(arguments: PlateauFigure, department: Department) -> Figure:
+    """A drawing of what the gauge of a liquefied gas shows by what is left, at several temperatures."""
+    entry, machine = both(
+        lambda: liquefied_cylinder(department, arguments.cylinder),
+        lambda: pick(department, "machines", arguments.machine, ("machine",)) if arguments.machine else None,
+    )
+    return plateau.figure_of(department, entry, machine, arguments.gauge, arguments.temperatures)
+
+
 CALLS = (
-    Definition(GaugeFigure, gauge_figure, 'gauge_figure(gauge="yoke-oxygen", gas="oxygen", reading="70 bar")'),
+    Definition(
+        GaugeFigure,
+        gauge_figure,
+        'gauge_figure(gauge="yoke-oxygen", gas="oxygen", reading="100 bar", cylinder="oxygen-e", machine="theatre-1", '
+        'use="bellows", time="15 min")',
+    ),
+    Definition(CutawayFigure, cutaway_figure, "cutaway_figure()"),
+    Definition(
+        PlateauFigure,
+        plateau_figure,
+        'plateau_figure(cylinder="nitrous-oxide-e", machine="theatre-1", temperatures=["5 °C", "20 °C", "30 °C"])',
+    ),
     Definition(GaugeTable, gauge_table, 'gauge_table(machine="theatre-1", gas="oxygen")'),
     Definition(
         IndicatorTable, indicator_table, 'indicator_table(machine="theatre-1", uses=["bellows", "bag-low-flow"])'

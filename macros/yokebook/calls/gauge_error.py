@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial, reduce
 
@@ -24,9 +24,13 @@ from yokebook.physics.gauges import STOPPED_SHARE, PossibleError, true_range
 from yokebook.quantities import GaugePa
 from yokebook.units import Rounding
 
-_LOW_READINGS = Caution(
+LOW_READINGS = Caution(
     "CAUTION",
     "Believe a low reading least: near the low end of a dial the possible error is a large part of what is left.",
+)
+FORMULA = (
+    "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds. "
+    "True pressure = reading less, or plus, the possible error."
 )
 _SAYS_NOTHING = "says nothing"
 _MAY_BE_EMPTY = "may be empty"
@@ -81,6 +85,14 @@ def _by_name(department: Department, name: str) -> Read:
     return Read(dial, ("gauge",), temperature, key, (), (_place_input(place, key), *stores))
 
 
+def on_machine(read: Read, department: Department, machine: Machine | None) -> Read:
+    """Return a dial as it stands on a machine; one of a cylinder's own, or of no machine, stays as it is."""
+    if machine is None or all(yoke.gauge != read.dial.gauge.key for yoke in machine.yokes):
+        return read
+    temperature, key = place_temperature(department, machine.place)
+    return replace(read, temperature=temperature, temperature_key=key, places=(_place_input(temperature, key),))
+
+
 def table_of(read: Read, readings: tuple[units.GaugePressure, ...] | None) -> Table:
     """Return the table of a dial's possible error."""
     dial = read.dial
@@ -100,13 +112,13 @@ def table_of(read: Read, readings: tuple[units.GaugePressure, ...] | None) -> Ta
             f"True pressure at least ({unit})",
             f"True pressure at most ({unit})",
         ),
-        cells=(*(_cells(dial, error, reading) for reading in shown), *((Shown(_SAYS_NOTHING),) * 4 for _ in stopped)),
+        cells=(*(cells_of(dial, error, reading) for reading in shown), *((Shown(_SAYS_NOTHING),) * 4 for _ in stopped)),
         unit=(unit, "%", unit, unit),
         rounding=(Rounding.UP, Rounding.UP, Rounding.DOWN, Rounding.UP),
-        cautions=(_LOW_READINGS,),
+        cautions=(LOW_READINGS,),
         working=Working(
-            (*read.inputs, *dial.inputs, *_more_inputs(dial), *read.places, warmth),
-            tuple(_lines(dial, error, shown[0])),
+            (*read.inputs, *dial.inputs, *more_inputs(dial), *read.places, warmth),
+            (FORMULA, "Part = possible error ÷ reading.", *worked(dial, error, shown[0])),
         ),
     )
 
@@ -123,7 +135,8 @@ def _below_stop(dial: DialFace) -> str:
     return f"below {units.group(dial.printed(dial.face.lowest_reading))}"
 
 
-def _cells(dial: DialFace, error: PossibleError, reading: GaugePa) -> tuple[Shown, ...]:
+def cells_of(dial: DialFace, error: PossibleError, reading: GaugePa) -> tuple[Shown, ...]:
+    """Return what a reading [Pa] says: out by up to, that part of the reading, the truth at least, at most."""
     low, high = true_range(reading, error)
     least = _moved(dial, low, Rounding.DOWN)
     if least.value is not None and least.value <= 0:
@@ -165,14 +178,16 @@ def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     )
 
 
-def _more_inputs(dial: DialFace) -> Iterator[Input]:
+def more_inputs(dial: DialFace) -> Iterator[Input]:
+    """Yield what the working says of a dial besides its scale and its accuracy."""
     if dial.face.stopped:
         yield Input("Zero of the pointer", "on a stop pin", dial.key("zero"))
     if dial.gauge.checked:
         yield Input("Last check", dial.gauge.checked.isoformat(), dial.key("checked"))
 
 
-def _lines(dial: DialFace, error: PossibleError, reading: GaugePa) -> Iterator[str]:
+def worked(dial: DialFace, error: PossibleError, reading: GaugePa) -> Iterator[str]:
+    """Yield a dial's cells at a reading [Pa] worked through, and the source of its class."""
     stated = dials.stated_error(dial.gauge)
     assert stated is not None
     at = dial.label(dial.printed(reading))
@@ -180,11 +195,7 @@ def _lines(dial: DialFace, error: PossibleError, reading: GaugePa) -> Iterator[s
     found = dial.gauge.found_error
     total = _number(dial, GaugePa(error(reading)))
     more = f", and {found.text} found at its check, counted either way" if found else ""
-    cells = _cells(dial, error, reading)
-    yield (
-        "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds. "
-        "Part = possible error ÷ reading. True pressure = reading less, or plus, the possible error."
-    )
+    cells = cells_of(dial, error, reading)
     yield (
         f"First row, {at}: {accuracy_text(dial.gauge)} is {_number(dial, GaugePa(stated(reading)))}{more}; "
         f"with what its own temperature adds {total}, shown as {cells[0].text}; true pressure {_number(dial, low)} to "

@@ -6,6 +6,7 @@ from yokebook import gases, units
 from yokebook.calls.result import Caution
 from yokebook.calls.supply import stamped_text
 from yokebook.data.cylinders import Cylinder
+from yokebook.figures.swatches import Swatch
 from yokebook.gases import Gas
 from yokebook.physics.pins import CodeUse, two_pin_codes, uses_of
 
@@ -37,6 +38,24 @@ def lets_in(pins: tuple[int, ...]) -> str:
     'carbon dioxide; oxygen/carbon dioxide above 7\\xa0% carbon dioxide'
     """
     return "; ".join(use_text(use) for use in uses_of(pins))
+
+
+def swatch(name: str, gas: Gas, standard: str) -> Swatch:
+    """Return the colour marks of a gas by a standard as they are drawn, with the name by which it is told.
+
+    >>> swatch("air", gases.AIR, "CGA C-9").text
+    'yellow: air by CGA C-9'
+    """
+    return Swatch(tuple(dict.fromkeys(gases.colour_marks(gas, standard))), name, standard)
+
+
+def colours_source(standard: str) -> str:
+    """Return where the colours of a standard were read."""
+    source = {
+        "ISO 32": "ISO 32 as printed in EN 1089-3:2011, clause 6.2.3; air and the mixtures from memory",
+        "CGA C-9": "a draft guidance on medical gases of 2003 that lists CGA C-9; the mixtures by their components",
+    }
+    return f"Source of the colours: {source[standard]}."
 
 
 def use_text(use: CodeUse) -> str:

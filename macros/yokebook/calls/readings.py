@@ -18,8 +18,7 @@ def checked(source: Supply, reading: units.GaugePressure, at: Path) -> GaugePa:
     """Return a reading [Pa], or refuse one off the dial or above what a full cylinder may show in the warm."""
     dial = source.dial
     refuse_off_dial(dial, reading.pa, at)
-    highest = in_range(source.highest_reading, ("cylinder",))
-    shown = dial.mark_above(highest)
+    shown = highest_mark_shown(source)
     if reading.pa > dial.pa(shown):
         raise Refusal(
             Fault(
@@ -31,6 +30,17 @@ def checked(source: Supply, reading: units.GaugePressure, at: Path) -> GaugePa:
             )
         )
     return reading.pa
+
+
+def highest_mark_shown(source: Supply) -> Decimal:
+    """Return the mark, as printed on the dial, above which not even a full cylinder in the warm shows."""
+    return source.dial.mark_above(in_range(source.highest_reading, ("cylinder",)))
+
+
+def of_dial(source: Supply, reading: units.GaugePressure, at: Path) -> GaugePa:
+    """Return a reading [Pa] as `checked` does, or refuse one in another unit than the dial's."""
+    refuse_other_unit(source.dial, reading, at)
+    return checked(source, reading, at)
 
 
 def of_rows(source: Supply, readings: tuple[units.GaugePressure, ...] | None) -> tuple[GaugePa, ...]:
@@ -53,10 +63,23 @@ def _of_row(source: Supply, reading: units.GaugePressure, at: Path) -> GaugePa:
     return found
 
 
+def refuse_other_unit(dial: DialFace, reading: units.GaugePressure, at: Path) -> None:
+    """Refuse a reading in another unit than the dial's: a number of one dial is not one of another."""
+    own = dial.gauge.unit
+    if reading.unit.pint_name != own.pint_name:
+        found = dial.pa(dial.mark_below(reading.pa))
+        example = f'"{dial.as_quantity(dial.printed(found))}"'
+        wrong = f"the dial reads in {own.symbol}, this is in {reading.unit.symbol}"
+        raise Refusal(
+            Fault("E223", wrong, at, allowed=f"a number of {own.symbol}, as the dial shows it", example=example)
+        )
+
+
 def refuse_between_marks(dial: DialFace, reading: units.GaugePressure, at: Path) -> None:
     """Refuse a reading that nobody can read: in another unit than the dial's, or off a mark and not half-way."""
+    refuse_other_unit(dial, reading, at)
     found = reading.pa
-    if reading.unit.pint_name != dial.gauge.unit.pint_name or dial.printed(found) % (dial.interval / 2):
+    if dial.printed(found) % (dial.interval / 2):
         raise Refusal(
             Fault(
                 "E536",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from yokebook import yamlfile
-from yokebook.calls import gauge, regulator, reserve, units, weight, yoke
+from yokebook.calls import card, figure, gauge, regulator, reserve, units, weight, yoke
 from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
 from yokebook.calls.refusal import Refusal
@@ -16,7 +16,7 @@ from yokebook.data.reading import read
 from yokebook.data.sources import problem_at
 from yokebook.errors import Level, Problem, nearest
 
-FAMILIES = (reserve, weight, units, yoke, gauge, regulator)
+FAMILIES = (reserve, weight, units, yoke, gauge, regulator, figure, card)
 # Faults of one value, read as in the data: their examples are the text alone.
 _BARE_EXAMPLES = ("E1", "E205", "E206")
 CALLS = {definition.name: definition for family in FAMILIES for definition in family.CALLS}
@@ -36,7 +36,8 @@ def run(
     if entry is None:
         return None, [_problem(fault, definition, arguments, file) for fault in faults]
     try:
-        return definition.work_out(entry, department).result(name, yamlfile.plain(arguments)), []
+        result = definition.work_out(entry, department).result(name, yamlfile.plain(arguments))
+        return result.with_inputs(department.sources), []
     except Refusal as refusal:
         return None, [_problem(fault, definition, arguments, file) for fault in refusal.faults]
 

@@ -3,30 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from pydantic import Field
 
 from yokebook import units
-from yokebook.calls import working
+from yokebook.calls import regulator_curves, working
 from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
-from yokebook.calls.dial import DialFace, dial_face
-from yokebook.calls.refusal import Refusal, in_range, pick, pick_named
-from yokebook.calls.result import Caution, Input, Table, Working
+from yokebook.calls.measured_regulator import MeasuredRegulator, measured_regulator
+from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.steps import steps_down
-from yokebook.data import dials
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import GasName, Position, Text
-from yokebook.data.machines import Machine, MeasuredOutlet, Yoke
+from yokebook.data.fields import AreaRatio, GasName, GaugeAboveZero, Position, Text
 from yokebook.data.ranges import PressureRange
 from yokebook.data.sources import key_text
 from yokebook.numbers import Shown, significant
-from yokebook.physics.gauges import temperature_effect
-from yokebook.physics.regulators import Characteristic, Kind
-from yokebook.quantities import DifferencePa, GaugePa
+from yokebook.physics.regulators import Kind
+from yokebook.quantities import GaugePa
+from yokebook.units import GaugePressure
 
 _MOST_STEPS = 6
 _SEAT = {
@@ -54,59 +50,9 @@ class RegulatorTable(Arguments):
     yoke: Position | None = Field(None, description="which of the machine's yokes, counted from 1", examples=["1"])
 
 
-@dataclass(frozen=True)
-class _Regulator:
-    """One regulator as measured: its place, its dial, its two outlets, and the pipeline that it stands beside."""
-
-    machine: Machine
-    number: int
-    yoke: Yoke
-    dial: DialFace
-    high: MeasuredOutlet
-    low: MeasuredOutlet
-    physics: Characteristic
-    warmth: DifferencePa
-
-    @property
-    def pipeline(self) -> PressureRange | None:
-        """What the pipeline of the same gas keeps, where there is one."""
-        return self.machine.pipeline.get(self.yoke.gas)
-
-    @property
-    def unit(self) -> units.Unit:
-        """The unit in which its outlet was measured."""
-        return self.high.outlet.unit
-
-    @property
-    def step(self) -> Decimal:
-        """The last figure of the coarser of the two measured outlets, in their unit."""
-        exponents = [_exponent(one.outlet) for one in (self.high, self.low) if one.outlet.unit == self.unit]
-        return Decimal(1).scaleb(max(exponents))
-
-    @property
-    def doubt_pa(self) -> float:
-        """How much higher the outlet may be than the straight line says at a reading [Pa].
-
-        The gauge's possible error, its own temperature included, times the supply effect, and half of the last figure
-        that was measured. A gauge of unknown accuracy may stand for any reading between the two measured.
-        """
-        error = dials.possible_error(self.dial.gauge)
-        half = units.to_si(self.step / 2, self.unit)
-        span = self.physics.high_inlet - self.physics.low_inlet
-        return abs(self.physics.effect) * (error(self.dial.face.high) + self.warmth if error else span) + half
-
-    def outlet(self, reading: GaugePa) -> GaugePa:
-        """The outlet at a reading [Pa]."""
-        return in_range(lambda: self.physics.outlet(reading), ("machine",))
-
-    def key(self, field: str) -> str:
-        """The data key of one of the yoke's fields."""
-        return key_text(("machines", self.machine.key, "yokes", self.number, field))
-
-
 def regulator_table(arguments: RegulatorTable, department: Department) -> Table:
     """What a machine's regulator gives at each reading of the cylinder gauge, between two measured outlets."""
-    regulator = _regulator(arguments, department)
+    regulator = measured_regulator(department, arguments.machine, arguments.gas, arguments.yoke)
     dial, pipeline = regulator.dial, regulator.pipeline
     readings = _readings(regulator)
     columns, ways = ["Outlet"], [units.Rounding.NEAREST]
@@ -130,52 +76,7 @@ def regulator_table(arguments: RegulatorTable, department: Department) -> Table:
     )
 
 
-def _regulator(arguments: RegulatorTable, department: Department) -> _Regulator:
-    machine: Machine = pick(department, "machines", arguments.machine, ("machine",))
-    number, yoke = _measured_yoke(machine, arguments)
-    assert yoke.measured_outlets is not None
-    low, high = sorted(yoke.measured_outlets, key=lambda measured: measured.inlet.pa)
-    dial = dial_face(pick_named(department, "gauges", yoke.gauge or ""))
-    physics = in_range(lambda: Characteristic(high.inlet.pa, high.outlet.pa, low.inlet.pa, low.outlet.pa), ("machine",))
-    place = pick_named(department, "places", machine.place).temperature
-    warmth = max(temperature_effect(dial.face, end.k) for end in (place.low, place.high))
-    return _Regulator(machine, number, yoke, dial, high, low, physics, warmth)
-
-
-def _measured_yoke(machine: Machine, arguments: RegulatorTable) -> tuple[int, Yoke]:
-    """Return the one yoke that is meant, counted from 0, or refuse."""
-    of_gas = [(number, yoke) for number, yoke in enumerate(machine.yokes) if yoke.gas == arguments.gas]
-    if not of_gas:
-        gases = ", ".join(dict.fromkeys(yoke.gas for yoke in machine.yokes))
-        wrong = f"{machine.key} has no yoke for {arguments.gas}"
-        raise Refusal(Fault("E547", wrong, ("gas",), allowed=gases, example=f'"{machine.yokes[0].gas}"'))
-    measured = [(number, yoke) for number, yoke in of_gas if yoke.measured_outlets]
-    if not measured:
-        raise Refusal(
-            Fault(
-                "E547",
-                f"no outlets of a regulator for {arguments.gas} were measured on {machine.key}, and figures of a book "
-                "are not those of this machine",
-                ("machine",),
-                allowed="a machine whose yoke has measured_outlets in machines.yaml",
-                example="measured_outlets: [{inlet: 130 bar, outlet: 3.10 bar}, {inlet: 30 bar, outlet: 2.80 bar}]",
-            )
-        )
-    wanted = [one for one in measured if arguments.yoke is None or one[0] + 1 == arguments.yoke]
-    # Yokes that say the same of their regulator share it, so it does not matter which of them is meant.
-    if len({yoke.measured_outlets for _, yoke in wanted}) == 1:
-        return wanted[0]
-    wrong = (
-        f"yoke {arguments.yoke} of {machine.key} has no measured outlets for {arguments.gas}"
-        if arguments.yoke is not None
-        else f"several yokes of {machine.key} have regulators for {arguments.gas} that were measured differently"
-    )
-    at = ("machine",) if arguments.yoke is None else ("yoke",)
-    allowed = " or ".join(f"yoke={number + 1}" for number, _ in measured)
-    raise Refusal(Fault("E548", wrong, at, allowed=allowed, example=f"yoke={measured[0][0] + 1}"))
-
-
-def _readings(regulator: _Regulator) -> tuple[GaugePa, ...]:
+def _readings(regulator: MeasuredRegulator) -> tuple[GaugePa, ...]:
     """Return the readings of the rows [Pa], the highest first: steps, and what was measured on a mark or halfway."""
     dial = regulator.dial
     ends = [dial.printed(one.inlet.pa) for one in (regulator.high, regulator.low)]
@@ -186,13 +87,13 @@ def _readings(regulator: _Regulator) -> tuple[GaugePa, ...]:
     return tuple(rows[printed] for printed in sorted(rows, reverse=True))
 
 
-def _outlet(regulator: _Regulator, reading: GaugePa) -> Shown:
+def _outlet(regulator: MeasuredRegulator, reading: GaugePa) -> Shown:
     exact = significant(units.from_si(regulator.outlet(reading), regulator.unit))
     value = units.round_to(exact, regulator.step, units.Rounding.NEAREST)
     return Shown(units.with_unit(units.group(value), regulator.unit), value, exact)
 
 
-def _margin(regulator: _Regulator, pipeline: PressureRange, reading: GaugePa) -> Shown:
+def _margin(regulator: MeasuredRegulator, pipeline: PressureRange, reading: GaugePa) -> Shown:
     nominal = pipeline.low.pa - regulator.outlet(reading)
     exact = significant(units.from_si(nominal - regulator.doubt_pa, regulator.unit, difference=True))
     value = units.round_to(exact, regulator.step, units.Rounding.DOWN)
@@ -200,7 +101,7 @@ def _margin(regulator: _Regulator, pipeline: PressureRange, reading: GaugePa) ->
     return Shown(text, value, significant(units.from_si(nominal, regulator.unit, difference=True)))
 
 
-def _condition(regulator: _Regulator) -> str:
+def _condition(regulator: MeasuredRegulator) -> str:
     high, low = regulator.high, regulator.low
     pipeline = regulator.pipeline
     beside = f" The pipeline is taken at its low value, {pipeline.low.text}." if pipeline else ""
@@ -210,7 +111,7 @@ def _condition(regulator: _Regulator) -> str:
     )
 
 
-def _cautions(regulator: _Regulator, cells: list[list[Shown]]) -> Iterator[Caution]:
+def _cautions(regulator: MeasuredRegulator, cells: list[list[Shown]]) -> Iterator[Caution]:
     pipeline, gas = regulator.pipeline, regulator.yoke.gas
     if pipeline is None:
         yield Caution("NOTICE", f"No pipeline of {gas} is known for this machine: the cylinder alone feeds it.")
@@ -229,7 +130,7 @@ def _cautions(regulator: _Regulator, cells: list[list[Shown]]) -> Iterator[Cauti
         )
 
 
-def _working(regulator: _Regulator, reading: GaugePa, cells: list[Shown]) -> Working:
+def _working(regulator: MeasuredRegulator, reading: GaugePa, cells: list[Shown]) -> Working:
     high, low, dial, pipeline = regulator.high, regulator.low, regulator.dial, regulator.pipeline
     measured = f"{high.outlet.text} at {high.inlet.text}, {low.outlet.text} at {low.inlet.text}"
     place = Input(
@@ -265,10 +166,62 @@ def _bar(pressure_pa: float) -> str:
     return working.digits(pressure_pa / 1e5, "0.0001")
 
 
-def _exponent(quantity: units.Quantity) -> int:
-    exponent = quantity.number.as_tuple().exponent
-    assert isinstance(exponent, int)
-    return exponent
+def _machine_with_gas(figure: RegulatorFigure) -> Iterator[Fault]:
+    if (figure.machine is None) != (figure.gas is None):
+        wrong = (
+            "a machine is named without the gas of the yoke" if figure.machine else "a gas is named without a machine"
+        )
+        yield Fault("E529", wrong, allowed="machine= and gas= together, or neither", example='machine="theatre-1"')
+    elif figure.machine is None and figure.yoke is not None:
+        yield Fault("E529", "a yoke is named without a machine", ("yoke",), allowed="yoke= with machine= and gas=")
 
 
-CALLS = (Definition(RegulatorTable, regulator_table, 'regulator_table(machine="theatre-1", gas="oxygen")'),)
+def _set_below_the_inlet(figure: RegulatorFigure) -> Iterator[Fault]:
+    if figure.set_outlet.pa >= figure.set_inlet.pa:
+        wrong = "a regulator cannot be set to more than what it is fed with"
+        yield Fault("E529", wrong, ("set_outlet",), allowed=f"less than {figure.set_inlet.text}", example='"3.1 bar"')
+
+
+class RegulatorFigure(Arguments):
+    """The arguments of regulator_figure."""
+
+    what = "regulator_figure"
+    set_inlet: GaugeAboveZero = Field(
+        GaugePressure.stated("137 bar"),
+        description="of the example: the pressure in the cylinder at which it was set; as shown here where left out",
+        examples=['"137 bar"'],
+    )
+    set_outlet: GaugeAboveZero = Field(
+        GaugePressure.stated("3.1 bar"),
+        description="of the example: the outlet that it was set to; as shown here where left out",
+        examples=['"3.1 bar"'],
+    )
+    area_ratio: AreaRatio = Field(
+        Decimal(100),
+        description="of the example: how many times the seat's area the diaphragm has; as shown here where left out",
+        examples=["100"],
+    )
+    machine: Text | None = Field(
+        None, description="the entry of machines.yaml whose measured line stands beside it", examples=['"theatre-1"']
+    )
+    gas: GasName | None = Field(None, description="the gas of its yoke", examples=['"oxygen"'])
+    yoke: Position | None = Field(None, description="which of the machine's yokes, counted from 1", examples=["1"])
+    checks = (
+        (("machine", "gas", "yoke"), _machine_with_gas),
+        (("set_inlet", "set_outlet"), _set_below_the_inlet),
+    )
+
+
+def regulator_figure(arguments: RegulatorFigure, department: Department) -> Figure:
+    """A drawing of what both kinds of regulator give as their cylinder empties: an example for teaching."""
+    measured = None
+    if arguments.machine is not None and arguments.gas is not None:
+        measured = measured_regulator(department, arguments.machine, arguments.gas, arguments.yoke)
+    example = regulator_curves.Example(arguments.set_inlet, arguments.set_outlet, arguments.area_ratio)
+    return regulator_curves.figure_of(department, example, measured)
+
+
+CALLS = (
+    Definition(RegulatorTable, regulator_table, 'regulator_table(machine="theatre-1", gas="oxygen")'),
+    Definition(RegulatorFigure, regulator_figure, 'regulator_figure(machine="theatre-1", gas="oxygen")'),
+)

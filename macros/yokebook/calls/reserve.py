@@ -5,8 +5,8 @@ from __future__ import annotations
 from yokebook import units
 from yokebook.calls import readings, reserve_words, threshold, working
 from yokebook.calls.definition import Definition
-from yokebook.calls.draw import Drawn, of_all, taken
-from yokebook.calls.refusal import Refusal, both, in_range
+from yokebook.calls.draw import of_all, taken
+from yokebook.calls.refusal import both, in_range
 from yokebook.calls.reserve_arguments import (
     ChangeAt,
     Contents,
@@ -16,16 +16,14 @@ from yokebook.calls.reserve_arguments import (
     MachineReserveTable,
     ReserveTable,
 )
+from yokebook.calls.reserve_change import change_reading, total_text
 from yokebook.calls.reserve_count import count_of_cylinders
 from yokebook.calls.reserve_leaving import table_of_transfers
 from yokebook.calls.reserve_on_machine import table_of_machine
 from yokebook.calls.reserve_source import at, called, cell, change_input, gas, inputs, read, read_and_drawn
-from yokebook.calls.reserve_words import LESS_TAKEN, LESS_TAKEN_EXAMPLE
 from yokebook.calls.result import Table, Value, Working
+from yokebook.calls.row_finder import row_finder
 from yokebook.data.department import Department
-from yokebook.data.faults import Fault, Path
-from yokebook.numbers import minutes_text, whole_minutes_down
-from yokebook.quantities import Seconds
 
 _CHANGE_NOT_COUNTED = "Time to change the cylinder is not counted."
 
@@ -55,13 +53,14 @@ def reserve_table(arguments: ReserveTable, department: Department) -> Table:
             inputs(source, drawn),
             (working.TIME, f"{first}: {worked}", working.TIMES_DOWN, working.sources(source)),
         ),
+        finder=row_finder(source, rows, heads),
     )
 
 
 def contents(arguments: Contents, department: Department) -> Value:
     """At least how many litres of gas a reading leaves for use, down to the keep-back."""
     source = read(arguments, department)
-    reading = readings.checked(source, arguments.reading, ("reading",))
+    reading = readings.of_dial(source, arguments.reading, ("reading",))
     corner = in_range(lambda: working.litres_corner(source, reading), ("cylinder",))
     nominal = in_range(lambda: working.nominal_litres(source, reading), ("cylinder",))
     shown = reserve_words.litres_down(working.litres_of(corner), nominal)
@@ -85,7 +84,7 @@ def contents(arguments: Contents, department: Department) -> Value:
 def duration(arguments: Duration, department: Department) -> Value:
     """At least how long one cylinder lasts for a use, from a reading down to the keep-back."""
     source, column = read_and_drawn(arguments, department)
-    reading = readings.checked(source, arguments.reading, ("reading",))
+    reading = readings.of_dial(source, arguments.reading, ("reading",))
     shown = reserve_words.at_least(cell(source, reading, column))
     lines = (
         f"{reserve_words.worked('down', source, (column,), department)} {_CHANGE_NOT_COUNTED} "
@@ -108,19 +107,14 @@ def change_at(arguments: ChangeAt, department: Department) -> Value:
     """The lowest reading from which a use still lasts a time, with the time to change the cylinder added."""
     source, column = read_and_drawn(arguments, department)
     asked, change = arguments.time, department.settings.change_time
-    total = Seconds(asked.s + change.s)
-    found = threshold.threshold(source, column, total)
-    if found is None:
-        left = Seconds(threshold.full_lasts(source, column) - change.s)
-        at_use = next(place for place, _ in arguments.asked)
-        raise Refusal(_longer_than_full(left, column, change.text, at_use))
-    total_text = f"{units.shown(total, 'min', '0.01')} ({asked.text} + {change.text})"
+    at_use = next(place for place, _ in arguments.asked)
+    found = change_reading(source, column, asked, department, at_use)
     lines = (
         f"{reserve_words.worked(reserve_words.to_a_mark(source), source, (column,), department)} "
         f"{reserve_words.litres_at(department)}",
         working.TIME,
         threshold.TURNED_ROUND,
-        threshold.worked(source, column, found, total_text),
+        threshold.worked(source, column, found, total_text(asked, department)),
         working.sources(source),
     )
     return Value(
@@ -131,18 +125,6 @@ def change_at(arguments: ChangeAt, department: Department) -> Value:
         unit=source.dial.unit_text,
         rounding=units.Rounding.UP,
         working=Working(inputs(source, (column,), called("Time", asked), change_input(department)), lines),
-    )
-
-
-def _longer_than_full(left: Seconds, column: Drawn, change: str, at_use: Path) -> Fault:
-    """Return the fault of a time that not even a full cylinder lasts, which lasts `left` [s] besides the change."""
-    minutes = whole_minutes_down(left)
-    return Fault(
-        "E531",
-        f"even a full cylinder may not last so long and {change} more for the change ({column.head})",
-        ("time",) if minutes else at_use,
-        allowed=f"at most {minutes_text(minutes)}" if minutes else LESS_TAKEN,
-        example=f'"{minutes} min"' if minutes else LESS_TAKEN_EXAMPLE,
     )
 
 

@@ -109,6 +109,33 @@ class Duration(UseOfCylinder):
     reading: GaugeAboveZero = Field(description="what the gauge shows", examples=['"100 bar"'])
 
 
+_MOST_CURVES = 4
+
+
+def _few_curves(figure: ReserveFigure) -> Iterator[Fault]:
+    for name in ("uses", "flows"):
+        items = getattr(figure, name)
+        if items is not None and _MOST_CURVES < len(items) <= MOST_COLUMNS:
+            yield Fault("E529", f"{name} has {len(items)} items", (name,), allowed=f"1 to {_MOST_CURVES} curves")
+
+
+class ReserveFigure(UsesOfCylinder):
+    """The arguments of reserve_figure."""
+
+    what = "reserve_figure"
+    reading: GaugeAboveZero | None = Field(
+        None, description="what the gauge shows at the start; a full cylinder's where left out", examples=['"130 bar"']
+    )
+    checks = (*UsesOfCylinder.checks, (("uses", "flows"), _few_curves))
+
+
+class ContentsFigure(ReadCylinder):
+    """The arguments of contents_figure."""
+
+    what = "contents_figure"
+    beside: Text = Field(description="the cylinder that it is set beside", examples=['"oxygen-e"'])
+
+
 class ChangeAt(UseOfCylinder):
     """The arguments of change_at."""
 

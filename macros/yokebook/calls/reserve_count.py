@@ -27,7 +27,7 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
     """Return how many like cylinders last a time, each at the reading that is named, or full."""
     source, column = read_and_drawn(arguments, department)
     asked, time, change = arguments.reading, arguments.time, department.settings.change_time
-    reading = readings.checked(source, asked, ("reading",)) if asked else readings.full_mark(source)
+    reading = readings.of_dial(source, asked, ("reading",)) if asked else readings.full_mark(source)
     each = least(source, reading, column)
     if each <= change.s:
         raise Refusal(_no_longer_than_a_change(source, column, change, arguments))

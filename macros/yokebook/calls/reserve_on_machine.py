@@ -13,6 +13,7 @@ from yokebook.calls.refusal import Refusal, both, in_range, pick, pick_named
 from yokebook.calls.reserve_arguments import MachineReserveTable
 from yokebook.calls.reserve_source import called, change_input, inputs, least, nominal
 from yokebook.calls.result import Input, Table, Working
+from yokebook.calls.row_finder import row_finder
 from yokebook.calls.supply import Supply, read_on_dial
 from yokebook.data.cylinders import LIQUEFIED
 from yokebook.data.department import Department
@@ -42,6 +43,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
     others = "the other" if len(yokes) == 2 else f"each of the other {len(yokes) - 1}"
     count = Input("Cylinders in turn", str(len(yokes)), key_text(("machines", arguments.machine, "yokes")))
     from_call = (count, called("Reading of each spare", arguments.spare), change_input(department))
+    heads = tuple(units.group(dial.printed(row)) for row in rows)
     return Table(
         caption=f"At least how long the {len(yokes)} cylinders of {arguments.gas} last one after the other, by the "
         f"gauge of the one in use, with {others} at {dial.label(dial.printed(spare))} or more, read on its own: "
@@ -50,7 +52,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
         f"while it would still last for {change.text}: those minutes are not counted. "
         f"{reserve_words.litres_at(department)}",
         corner=f"Reading of the cylinder in use ({dial.unit_text})",
-        rows=tuple(units.group(dial.printed(row)) for row in rows),
+        rows=heads,
         columns=tuple(column.head for column in drawn),
         cells=tuple(tuple(turn.cell(column) for column in drawn) for turn in turns),
         unit="min",
@@ -62,6 +64,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
             reserve_words.NOT_INSTEAD,
         ),
         working=Working(inputs(source, drawn, *from_call), turns[0].lines(drawn[0])),
+        finder=row_finder(source, rows, heads, "the cylinder in use"),
     )
 
 
@@ -160,7 +163,7 @@ def _supply(department: Department, machine: str, yoke: Yoke) -> Supply:
 
 def _spare(source: Supply, asked: units.GaugePressure) -> GaugePa:
     """Return the reading of a spare [Pa], or refuse one that may leave nothing."""
-    reading = readings.checked(source, asked, ("spare",))
+    reading = readings.of_dial(source, asked, ("spare",))
     dial, keep_back = source.dial, source.physics.keep_back
     if source.reading(reading).lowest <= keep_back:
         enough = dial.mark_above(in_range(lambda: reading_that_assures(keep_back, source.error, dial.face), ("spare",)))

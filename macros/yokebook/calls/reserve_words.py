@@ -12,6 +12,7 @@ from yokebook.calls.draw import Drawn
 from yokebook.calls.result import Caution
 from yokebook.calls.supply import Supply
 from yokebook.calls.weighing import Weighing
+from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
 from yokebook.numbers import Shown, significant
 from yokebook.physics import realgas
@@ -61,7 +62,12 @@ LITRES_DOWN = "Rounding: down, under 100 L to 5 L, under 1000 L to 10 L, else to
 
 def of_gas(source: Supply | Weighing) -> tuple[Caution, ...]:
     """Return the cautions that go with a cylinder's gas."""
-    return (COLD_MIXTURE,) if source.entry.contents is gases.FIFTY_FIFTY else ()
+    return of_entries(source.entry)
+
+
+def of_entries(*entries: Cylinder) -> tuple[Caution, ...]:
+    """Return the cautions that go with the gases of cylinders."""
+    return (COLD_MIXTURE,) if any(entry.contents is gases.FIFTY_FIFTY for entry in entries) else ()
 
 
 def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -> str:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from yokebook.data.keys import kept
+from yokebook.data.sources import Sources
 from yokebook.numbers import CallNumbers, Shown
 from yokebook.templates import render
 from yokebook.units import Rounding
@@ -63,6 +65,12 @@ class Result:
     numbers: CallNumbers | None
     as_read: Mapping[str, Any]
 
+    def with_inputs(self, sources: Sources) -> Result:
+        """Return the same with what the data keeps under each key that its numbers depend on."""
+        if self.numbers is None:
+            return self
+        return replace(self, numbers=replace(self.numbers, inputs=kept(sources, self.numbers.keys)))
+
 
 @dataclass(frozen=True)
 class Value:
@@ -97,11 +105,28 @@ class Value:
 
 
 @dataclass(frozen=True)
+class RowFinder:
+    """How a reader's own reading finds its row: `whose` dial and of `what`, its unit, where its scale begins and ends.
+
+    All numbers are as printed on the dial. No cylinder of the table's shows more than `highest`. `readings` are those
+    of the rows; "" for the row that serves all below.
+    """
+
+    whose: str
+    what: str
+    unit: str
+    low: str
+    high: str
+    highest: str
+    readings: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Table:
     """A table as a reader meets it; `cells` are rows × columns.
 
     `unit` and `rounding` hold for all cells, or are given for each column. No cautions and no condition where the
-    numbers need none (a conversion).
+    numbers need none (a conversion). With a `finder` where the row at or below a reading is the safe one.
     """
 
     caption: str
@@ -114,47 +139,54 @@ class Table:
     rounding: Rounding | tuple[Rounding, ...]
     cautions: tuple[Caution, ...]
     working: Working
+    finder: RowFinder | None = None
 
     def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
         """Return the table as the result of a call with these arguments."""
-        ways = self.rounding
-        rounding = ways.value if isinstance(ways, Rounding) else tuple(way.value for way in ways)
-        as_read = {
+        html = render("table.html", table=self)
+        return Result(html, True, "", canonical_text(name, arguments), self.numbers(name, arguments), self.as_read)
+
+    @property
+    def as_read(self) -> dict[str, Any]:
+        """What a reader reads from it, the working excepted."""
+        return {
             "caption": self.caption,
             "condition": self.condition,
             "heads": [self.corner, *self.columns],
             "rows": [[row, *(cell.text for cell in cells)] for row, cells in zip(self.rows, self.cells, strict=True)],
             "cautions": [f"{caution.word}: {caution.text}" for caution in self.cautions],
         }
-        texts = {key: as_read[key] for key in ("caption", "condition", "cautions")}
+
+    def numbers(self, name: str, arguments: Mapping[str, Any], beside: Mapping[str, Any] | None = None) -> CallNumbers:
+        """Return its part of the list of numbers; `beside` are the texts of a drawing that it belongs to."""
+        ways, read = self.rounding, self.as_read
+        rounding = ways.value if isinstance(ways, Rounding) else tuple(way.value for way in ways)
+        texts = {**(beside or {}), **{key: read[key] for key in ("caption", "condition", "cautions")}}
         texts |= {"corner": self.corner, "working": self.working.texts}
-        numbers = CallNumbers(
+        return CallNumbers(
             name, arguments, self.rows, self.columns, self.cells, self.unit, rounding, self.working.keys, texts
         )
-        html = render("table.html", table=self)
-        return Result(html, True, "", canonical_text(name, arguments), numbers, as_read)
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing as a reader meets it, with the one value that it shows, in `unit`, and the words in it."""
+    """A drawing as a reader meets it, the words and numbers in it, and the table of all that it shows.
+
+    The table stands below the drawing for everybody: who cannot see the drawing reads there what it says, with its
+    condition, cautions and working. Its caption is not the figure's title: a page's captions are told apart by it.
+    """
 
     svg: str
     title: str
-    shown: Shown
-    unit: str
-    keys: tuple[str, ...]
     words: tuple[str, ...]
+    table: Table
 
     def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
         """Return the figure as the result of a call with these arguments."""
-        texts = {"title": self.title, "words": list(self.words)}
-        numbers = CallNumbers(
-            name, arguments, ("reading",), ("shown",), ((self.shown,),), self.unit, "nearest", self.keys, texts
-        )
-        as_read = {"title": self.title, "shown": self.shown.text, "words": list(self.words)}
+        drawn = {"title": self.title, "words": list(self.words)}
+        numbers = self.table.numbers(name, arguments, drawn)
         html = render("figure.html", figure=self)
-        return Result(html, True, "", canonical_text(name, arguments), numbers, as_read)
+        return Result(html, True, "", canonical_text(name, arguments), numbers, {**drawn, **self.table.as_read})
 
 
 def canonical_text(name: str, arguments: Mapping[str, Any]) -> str:

@@ -13,7 +13,7 @@ from yokebook.calls.whose_gauge import whose_gauge
 from yokebook.data import cylinders, machines
 from yokebook.data.department import Department
 from yokebook.data.dials import nearest_reading
-from yokebook.data.faults import Fault
+from yokebook.data.faults import Fault, Path
 from yokebook.data.filling import full_reading
 from yokebook.data.gauges import Gauge
 from yokebook.data.ranges import TemperatureRange
@@ -76,7 +76,7 @@ def supply(department: Department, cylinder: str, machine: str | None, gauge: st
             lambda: pick(department, "gauges", gauge, ("gauge",)) if gauge else None,
         )
     )
-    _refuse_liquid(entry)
+    refuse_liquid(entry, ("cylinder",))
     return read_on_dial(department, entry, on, gauge)
 
 
@@ -197,15 +197,16 @@ def place_temperature(department: Department, place: str | None) -> tuple[Temper
     return pick_named(department, "places", place).temperature, key_text(("places", place, "temperature"))
 
 
-def _refuse_liquid(entry: cylinders.Cylinder) -> None:
+def refuse_liquid(entry: cylinders.Cylinder, at: Path) -> None:
+    """Refuse a liquefied gas: what its gauge shows does not tell what is left."""
     if entry.liquefied:
         raise Refusal(
             Fault(
                 "E526",
                 f"a gauge of {entry.gas} shows its vapour pressure, not its contents, for as long as liquid is left",
-                ("cylinder",),
+                at,
                 allowed="a cylinder of compressed gas; for this one weight_table, or vapour_table with only gas left",
-                example='cylinder="oxygen-e"',
+                example=f'{at[0]}="oxygen-e"',
             )
         )
 

@@ -47,7 +47,8 @@ def look_up_value(
         return None, [problem]
     key = key_text(path)
     text = _text(value)
-    return Result(str(escape(text)), False, "", key, _numbers(key, value, text), {"value": text}), []
+    result = Result(str(escape(text)), False, "", key, _numbers(key, value, text), {"value": text})
+    return result.with_inputs(department.sources), []
 
 
 def _text(value: Value) -> str:

@@ -23,7 +23,7 @@ from yokebook.physics import amounts, bounds, liquefied, liquefied_bounds, realg
 from yokebook.quantities import GaugePa, Kelvin, gauge
 
 _MOST_STEPS = 7
-_COOLED = Caution(
+COOLED = Caution(
     "NOTICE",
     "Drawn fast, a cylinder cools and its reading falls early, while liquid is left; closed and left to stand, it "
     "climbs again.",
@@ -33,7 +33,7 @@ _COOLED = Caution(
 def liquefied_supply(arguments: ReadCylinder, department: Department) -> Supply:
     """Return a cylinder of liquefied gas as it is read on a machine or a gauge, or refuse another."""
     entry, machine = both(
-        lambda: _liquefied(department, arguments.cylinder),
+        lambda: liquefied_cylinder(department, arguments.cylinder),
         lambda: pick(department, "machines", arguments.machine, ("machine",)) if arguments.machine else None,
     )
     return read_on_dial(department, entry, machine, arguments.gauge)
@@ -117,7 +117,7 @@ def cautions(source: Supply) -> Iterator[Caution]:
         "WARNING",
         f"These times hold only once the reading has begun to fall. {plateau(source)} Till then only its weight tells.",
     )
-    yield _COOLED
+    yield COOLED
     ratio = source.entry.filling.ratio
     assert ratio is not None
     try:
@@ -158,7 +158,8 @@ def sure_below(source: Supply, mark: Decimal) -> str:
     )
 
 
-def _liquefied(department: Department, name: str) -> cylinders.Cylinder:
+def liquefied_cylinder(department: Department, name: str) -> cylinders.Cylinder:
+    """Return the cylinder of this name, or refuse one of compressed gas."""
     entry: cylinders.Cylinder = pick(department, "cylinders", name, ("cylinder",))
     if entry.liquefied:
         return entry

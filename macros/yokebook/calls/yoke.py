@@ -8,18 +8,18 @@ from typing import Annotated
 from pydantic import Field
 
 from yokebook import units
-from yokebook.calls import yoke_fall, yoke_leaks, yoke_pins
+from yokebook.calls import yoke_drawing, yoke_fall, yoke_leaks, yoke_pins
 from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
-from yokebook.calls.pin_words import COUNTED, SOURCE, code_text, codes_of, gas_text, lets_in
+from yokebook.calls.pin_words import COUNTED, SOURCE, code_text, gas_text, lets_in
 from yokebook.calls.refusal import Refusal, both, pick, pick_named
-from yokebook.calls.result import Input, Table, Value, Working
+from yokebook.calls.result import Figure, Input, Table, Value, Working
 from yokebook.data.cylinders import PIN_INDEX, Cylinder
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.fields import Duration, FlowAboveZero, GasName, Gauge, GaugeAboveZero, Text, one_of
 from yokebook.data.sources import key_text
-from yokebook.gases import MIXTURE_NAMES
+from yokebook.gases import FIXED, MIXTURE_NAMES, Gas
 from yokebook.numbers import Shown
 
 MOST_ROWS = 16
@@ -58,30 +58,55 @@ class PinIndex(Arguments):
 
 def pin_index(arguments: PinIndex, department: Department) -> Value:
     """The pin index code of a gas, or of a cylinder of the department, such as 2-5."""
+    told, gas, inputs = _told_gas(arguments, department)
+    return Value(
+        label=f"Pin index of {told}",
+        shown=Shown(code_text(gas.pins)),
+        unit="",
+        rounding=units.Rounding.NEAREST,
+        working=Working(inputs, (COUNTED, f"This code lets in: {lets_in(gas.pins)}. Read the label.", SOURCE)),
+    )
+
+
+def _told_gas(arguments: PinIndex, department: Department) -> tuple[str, Gas, tuple[Input, ...]]:
+    """Return how the gas is told that an author names, the gas, and what led to it; refuse one of two codes."""
     if arguments.cylinder:
         entry = _pin_indexed(department, arguments.cylinder)
-        gas, pins = gas_text(entry), entry.contents.pins
-        key = ("cylinders", entry.key)
+        gas, key = gas_text(entry), ("cylinders", entry.key)
         inputs = (
             Input("Gas", gas, key_text((*key, "gas"))),
             Input("Valve", entry.valve, key_text((*key, "valve"))),
             *([Input("Fractions", gas, key_text((*key, "fractions")))] if entry.fractions else []),
         )
-    else:
-        assert arguments.gas is not None
-        gas, inputs = arguments.gas, (Input("Gas", arguments.gas, ""),)
-        if gas in MIXTURE_NAMES:
-            wrong = f"{gas} has one of two codes, by its fractions"
-            allowed = "cylinder= with an entry of cylinders.yaml that states its fractions"
-            raise Refusal(Fault("E215", wrong, ("gas",), allowed=allowed, example='cylinder="oxygen-e"'))
-        ((_, pins, _),) = codes_of(gas)
-    return Value(
-        label=f"Pin index of {gas}",
-        shown=Shown(code_text(pins)),
-        unit="",
-        rounding=units.Rounding.NEAREST,
-        working=Working(inputs, (COUNTED, f"This code lets in: {lets_in(pins)}. Read the label.", SOURCE)),
-    )
+        return gas, entry.contents, inputs
+    assert arguments.gas is not None
+    if arguments.gas in MIXTURE_NAMES:
+        wrong = f"{arguments.gas} has one of two codes, by its fractions"
+        allowed = "cylinder= with an entry of cylinders.yaml that states its fractions"
+        raise Refusal(Fault("E215", wrong, ("gas",), allowed=allowed, example='cylinder="oxygen-e"'))
+    return arguments.gas, FIXED[arguments.gas], (Input("Gas", arguments.gas, ""),)
+
+
+class PinFigure(PinIndex):
+    """The arguments of pin_figure: those of pin_index."""
+
+    what = "pin_figure"
+
+
+def pin_figure(arguments: PinFigure, department: Department) -> Figure:
+    """A drawing of the holes of a cylinder valve beside the pins of the yoke that it fits, each as one sees it."""
+    return yoke_drawing.pins_figure(department, *_told_gas(arguments, department))
+
+
+class YokeFigure(Arguments):
+    """The arguments of yoke_figure: none."""
+
+    what = "yoke_figure"
+
+
+def yoke_figure(arguments: YokeFigure, department: Department) -> Figure:  # noqa: ARG001  # as all calls
+    """A drawing of a hanger yoke with its parts numbered, what each does, and what follows when it is bad."""
+    return yoke_drawing.parts_figure()
 
 
 def _few_gases(table: PinTable) -> Iterator[Fault]:
@@ -207,6 +232,8 @@ def pressure_fall(arguments: PressureFall, department: Department) -> Table:
 CALLS: tuple[Definition, ...] = (
     Definition(PinIndex, pin_index, 'pin_index(gas="oxygen")'),
     Definition(PinTable, pin_table, "pin_table()"),
+    Definition(PinFigure, pin_figure, 'pin_figure(gas="oxygen")'),
+    Definition(YokeFigure, yoke_figure, "yoke_figure()"),
     Definition(YokeCheck, yoke_check, 'yoke_check(machine="theatre-1")'),
     Definition(LeakTable, leak_table, 'leak_table(machine="theatre-1")'),
     Definition(

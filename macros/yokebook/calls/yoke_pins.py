@@ -11,9 +11,11 @@ from yokebook.calls.pin_words import (
     SOURCE,
     code_text,
     codes_of,
+    colours_source,
     cylinder_text,
     gas_text,
     lets_in,
+    swatch,
 )
 from yokebook.calls.result import Caution, Input, Table, Working
 from yokebook.data.cylinders import PIN_INDEX, Cylinder
@@ -26,7 +28,7 @@ from yokebook.physics import pins
 from yokebook.units import Rounding
 
 Row = tuple[str, tuple[int, ...], Gas]
-_LOOK_AT_THE_PINS = Caution(
+LOOK_AT_THE_PINS = Caution(
     "WARNING",
     "A yoke with a bent or missing pin, or with two washers in it, lets a wrong cylinder in. Look at pins and washer "
     "before each change.",
@@ -59,25 +61,14 @@ def table_of(rows: tuple[Row, ...], inputs: tuple[Input, ...], standard: str) ->
         rows=tuple(name for name, _, _ in rows),
         columns=("Pins", f"Colour marks by {standard}", "Every gas that this code lets in"),
         cells=tuple(
-            (Shown(code_text(code)), Shown(_marks(gas, standard)), Shown(lets_in(code))) for _, code, gas in rows
+            (Shown(code_text(code)), Shown(swatch("", gas, standard).words_text), Shown(lets_in(code)))
+            for _, code, gas in rows
         ),
         unit="",
         rounding=Rounding.NEAREST,
         cautions=(READ_THE_LABEL,),
-        working=Working(inputs, (_colours_source(standard), SOURCE)),
+        working=Working(inputs, (colours_source(standard), SOURCE)),
     )
-
-
-def _marks(gas: Gas, standard: str) -> str:
-    return " and ".join(dict.fromkeys(gases.colour_marks(gas, standard)))
-
-
-def _colours_source(standard: str) -> str:
-    source = {
-        "ISO 32": "ISO 32 as printed in EN 1089-3:2011, clause 6.2.3; air and the mixtures from memory",
-        "CGA C-9": "a draft guidance on medical gases of 2003 that lists CGA C-9; the mixtures by their components",
-    }
-    return f"Source of the colours: {source[standard]}."
 
 
 def department_inputs(department: Department) -> tuple[Input, ...]:
@@ -104,7 +95,7 @@ def check_table(machine: Machine, department: Department) -> Table:
         cells=tuple(_yoke_cells(yoke, fitting, department) for yoke in machine.yokes),
         unit="",
         rounding=Rounding.NEAREST,
-        cautions=(READ_THE_LABEL, _LOOK_AT_THE_PINS),
+        cautions=(READ_THE_LABEL, LOOK_AT_THE_PINS),
         working=Working(
             (*_yoke_inputs([machine]), *_cylinder_inputs(department)),
             ("A valve goes in where each pin of the yoke meets a hole at its position.", SOURCE),

@@ -1,23 +1,37 @@
-"""The dial of a cylinder gauge: scale, reading and gas, drawn as a schematic."""
+"""The dial of a cylinder gauge: scale, reading, possible error and gas, drawn as a schematic.
+
+The numerals stand outside the scale and the pointer within it, so that it never covers one; the name of the gas and
+the unit stand in the quarter that the scale leaves free.
+"""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
+from yokebook.figures.plane import Point, arc, around, coordinate, path
+from yokebook.figures.swatches import Swatch
 from yokebook.templates import render
 
 SWEEP_DEGREES = 270
 """Angle of the scale (EN 837-1:1996, clause on dials)."""
-_START_DEGREES = 225  # lowest value at lower left, counted anticlockwise from 3 o'clock
-_CENTRE = 120.0
+_START_DEGREES = 225.0  # lowest value at lower left, counted anticlockwise from 3 o'clock
+_CENTRE: Point = (170.0, 166.0)
+_NUMERALS, _SCALE, _NAMED, _PLAIN = 132.0, 106.0, 90.0, 98.0
+_BAND, _MARK, _POINTER = (71.0, 88.0), (49.0, 67.0), 103.0
+_HATCH_DEGREES = 2.0
 _MOST_NUMBERS = 11
+_USUAL_DIGITS = 4  # longer numerals are drawn smaller, to keep clear of scale and case
+_LEGEND_TOP, _LEGEND_LINE = 352.0, 27.0
 
 
 @dataclass(frozen=True)
 class Dial:
-    """A dial in its own unit: what is printed on it and what it shows."""
+    """A dial in its own unit: what is printed on it, what it shows, and what is marked on the drawing beside that.
+
+    `truth` is between which numbers the true pressure lies; None where nothing is marked of it.
+    """
 
     gas: str
     unit: str
@@ -25,16 +39,32 @@ class Dial:
     high: Decimal
     interval: Decimal
     reading: Decimal
+    truth: tuple[Decimal, Decimal] | None = None
+    change_at: Decimal | None = None
+    colours: Swatch | None = None
 
-    def angle(self, value: Decimal) -> float:
-        """Return the direction of a value in radians, anticlockwise from 3 o'clock."""
-        share = float((value - self.low) / (self.high - self.low))
-        return math.radians(_START_DEGREES - SWEEP_DEGREES * share)
+    def degrees(self, value: Decimal) -> float:
+        """Return the direction of a value, anticlockwise from 3 o'clock; beyond the scale, that of its end."""
+        within = min(max(value, self.low), self.high)
+        return _START_DEGREES - SWEEP_DEGREES * float((within - self.low) / (self.high - self.low))
 
+    @property
+    def legend(self) -> tuple[tuple[str, str], ...]:
+        """What each mark of the drawing means, in its order: the kind of the mark, and its words.
 
-def _point(dial: Dial, value: Decimal, radius: float) -> tuple[str, str]:
-    angle = dial.angle(value)
-    return f"{_CENTRE + radius * math.cos(angle):.2f}", f"{_CENTRE - radius * math.sin(angle):.2f}"
+        Nothing for a plain dial: its pointer needs no words.
+        """
+        lines = []
+        if self.truth is not None:
+            low, high = self.truth
+            between = f"{low:f} to {high:f}" if low > 0 else f"at most {high:f}"
+            lines.append(("truth", f"in truth: {between} {self.unit}"))
+        if self.change_at is not None:
+            lines.append(("change", f"change at {self.change_at:f} {self.unit}"))
+        if self.colours is not None:
+            lines.append(("colours", self.colours.text))
+        pointer = ("pointer", f"reading: {self.reading:f} {self.unit}")
+        return (pointer, *lines) if lines else ()
 
 
 def scale_values(low: Decimal, high: Decimal, interval: Decimal) -> list[Decimal]:
@@ -49,16 +79,29 @@ def scale_values(low: Decimal, high: Decimal, interval: Decimal) -> list[Decimal
 def words(dial: Dial) -> tuple[str, ...]:
     """Return the words and numbers that the drawing shows, as a reader meets them."""
     numbers = tuple(f"{value:f}" for value, is_named in _marks(dial) if is_named)
-    return (*numbers, dial.gas, dial.unit, describe(dial))
+    legend = tuple(text for _, text in dial.legend)
+    return (*numbers, dial.gas, dial.unit, *legend, title(dial), describe(dial))
+
+
+def title(dial: Dial) -> str:
+    """Return the drawing's title."""
+    return f"Dial of the {dial.gas} gauge, reading {dial.reading:f} {dial.unit}"
 
 
 def describe(dial: Dial) -> str:
     """Return what the drawing shows in words, for those who cannot see it."""
     unit = dial.unit
-    return (
-        f"A round dial with a scale from {dial.low} to {dial.high} {unit}, a mark every {dial.interval} {unit}. "
-        f"The pointer stands at {dial.reading} {unit}. A schematic, not a picture of a particular gauge."
-    )
+    said = [
+        f"A round dial with a scale from {dial.low:f} to {dial.high:f} {unit}, a mark every {dial.interval:f} {unit}.",
+        f"The pointer stands at {dial.reading:f} {unit}.",
+    ]
+    if dial.truth is not None:
+        low, high = dial.truth
+        said.append(f"A hatched band from {max(low, dial.low):f} to {min(high, dial.high):f} {unit} shows where the "
+                    "true pressure may lie.")  # fmt: skip
+    if dial.change_at is not None:
+        said.append(f"A triangle marks the reading at which to change, {dial.change_at:f} {unit}.")
+    return " ".join((*said, "A schematic, not a picture of a particular gauge."))
 
 
 def _marks(dial: Dial) -> list[tuple[Decimal, bool]]:
@@ -69,23 +112,73 @@ def _marks(dial: Dial) -> list[tuple[Decimal, bool]]:
 
 
 def draw(dial: Dial) -> str:
-    """Return the dial as an SVG text. Raises ValueError for a reading off the scale."""
-    if not dial.low <= dial.reading <= dial.high:
-        raise ValueError(f"{dial.reading} {dial.unit} is off a dial of {dial.low} to {dial.high} {dial.unit}")
-    marks = [
-        {
-            "inner": _point(dial, value, 84 if is_named else 92),
-            "outer": _point(dial, value, 100),
-            "label": f"{value:f}" if is_named else "",
-            "at": _point(dial, value, 68),
-        }
-        for value, is_named in _marks(dial)
-    ]
+    """Return the dial as an SVG text. Raises ValueError for a reading, or a mark, off the scale."""
+    for value in (dial.reading, dial.reading if dial.change_at is None else dial.change_at):
+        if not dial.low <= value <= dial.high:
+            raise ValueError(f"{value} {dial.unit} is off a dial of {dial.low} to {dial.high} {dial.unit}")
+    *first, last = dial.gas.split("/")
+    more = 20 * (len(dial.colours.lines) - 1) if dial.colours else 0
+    bottom = _LEGEND_TOP + _LEGEND_LINE * len(dial.legend) - 16 + more if dial.legend else 2 * _CENTRE[1]
     return render(
         "dial.svg",
-        dial=dial,
+        title=title(dial),
         description=describe(dial),
-        marks=marks,
-        tip=_point(dial, dial.reading, 90),
-        tail=_point(dial, dial.reading, -18),
+        height=coordinate(bottom),
+        scale="M" + arc(_CENTRE, _SCALE, _START_DEGREES, _START_DEGREES - SWEEP_DEGREES),
+        has_long_numerals=len(f"{dial.high:f}") > _USUAL_DIGITS,
+        marks=[_mark(dial, value, is_named=is_named) for value, is_named in _marks(dial)],
+        names=[*(f"{name}/" for name in first), last],
+        unit=dial.unit,
+        band=_band(dial),
+        change=_change(dial.degrees(dial.change_at)) if dial.change_at is not None else None,
+        pointer=_pointer(dial.degrees(dial.reading)),
+        legend=[
+            {"kind": kind, "text": text, "y": _LEGEND_TOP + _LEGEND_LINE * line}
+            for line, (kind, text) in enumerate(dial.legend)
+        ],
+        swatch=dial.colours,
     )
+
+
+def _mark(dial: Dial, value: Decimal, *, is_named: bool) -> dict[str, str]:
+    degrees = dial.degrees(value)
+    at = around(_CENTRE, _NUMERALS, degrees)
+    line = (around(_CENTRE, _NAMED if is_named else _PLAIN, degrees), around(_CENTRE, _SCALE, degrees))
+    return {
+        "line": path(line),
+        "width": "3" if is_named else "1.5",
+        "label": f"{value:f}" if is_named else "",
+        "x": coordinate(at[0]),
+        "y": coordinate(at[1]),
+    }
+
+
+def _band(dial: Dial) -> dict[str, object] | None:
+    """Return the outline and the hatching of the band in which the truth lies, cut off where the scale ends."""
+    if dial.truth is None:
+        return None
+    first, last = (dial.degrees(value) for value in dial.truth)
+    inner, outer = _BAND
+    steps = max(2, round((first - last) / _HATCH_DEGREES))
+    rays = [first - (first - last) * step / steps for step in range(steps + 1)]
+    return {
+        "outline": f"M{arc(_CENTRE, inner, first, last)} L{arc(_CENTRE, outer, last, first)} Z",
+        "hatching": [
+            path([around(_CENTRE, inner, one), around(_CENTRE, outer, other)]) for one, other in pairwise(rays)
+        ],
+    }
+
+
+def _change(degrees: float) -> dict[str, str]:
+    base, tip = _MARK
+    corners = (around(_CENTRE, base, degrees + 9), around(_CENTRE, base, degrees - 9))
+    return {
+        "triangle": path([around(_CENTRE, tip, degrees), *corners]),
+        "line": path([around(_CENTRE, tip, degrees), around(_CENTRE, _SCALE, degrees)]),
+    }
+
+
+def _pointer(degrees: float) -> str:
+    sides = (around(_CENTRE, 6, degrees + 90), around(_CENTRE, 6, degrees - 90))
+    tail = (around(_CENTRE, -24, degrees - 8), around(_CENTRE, -24, degrees + 8))
+    return path([around(_CENTRE, _POINTER, degrees), sides[0], *tail, sides[1]])

@@ -1,0 +1,210 @@
+"""Family card: what hangs, laminated, at a machine."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import partial
+from typing import Annotated
+
+from pydantic import Field
+
+from yokebook import units
+from yokebook.calls import readings, reserve_words, threshold, working
+from yokebook.calls.card_sheet import CHANGE_AT, Card
+from yokebook.calls.definition import Definition
+from yokebook.calls.draw import Drawn, of_all, taken
+from yokebook.calls.refusal import Refusal, both, every
+from yokebook.calls.reserve_arguments import UsesOfCylinder
+from yokebook.calls.reserve_change import change_reading, total_text
+from yokebook.calls.reserve_source import called, cell, change_input, gas, inputs, read
+from yokebook.calls.result import Caution, Working
+from yokebook.calls.steps import steps_down
+from yokebook.calls.supply import Supply
+from yokebook.data.department import Department
+from yokebook.data.faults import Fault
+from yokebook.data.fields import DurationAboveZero, GaugeAboveZero, Text, one_of
+from yokebook.figures import card_layout
+from yokebook.figures import dial as drawing
+from yokebook.quantities import GaugePa
+
+MOST_ROWS, MOST_USES, MOST_HAZARDS = 7, 3, 4
+"""A card is read at arm's length by somebody in a hurry: with the column of readings, four columns."""
+_TYPED = re.compile(rf"[0-9][0-9.,]*[ -]?(?:{'|'.join(re.escape(unit.symbol) for unit in units.UNITS)})(?!\w)")
+_OTHER_ROWS = 2
+"""What is left below the lowest reading, and where to change."""
+
+
+def _few_on_a_card(card: MachineCard) -> Iterator[Fault]:
+    """Yield what is more than a card has room for, whatever its size."""
+    most = {"uses": MOST_USES, "flows": MOST_USES, "readings": MOST_ROWS, "hazards": MOST_HAZARDS}
+    for name, limit in most.items():
+        items = getattr(card, name)
+        if items is not None and len(items) > limit:
+            wrong = f"{name} has {len(items)} items, more than anybody reads on a card in a hurry"
+            yield Fault("E529", wrong, (name,), allowed=f"1 to {limit}")
+
+
+def _in_words(card: MachineCard) -> Iterator[Fault]:
+    """Yield each number with a unit in the author's own words: a laminated card is the last to follow the data."""
+    for at, text in (
+        (("first",), card.first),
+        *((("hazards", number), text) for number, text in enumerate(card.hazards)),
+    ):
+        if found := _TYPED.search(text):
+            wrong = f"{found.group()} is typed by hand: it would stay as it is when the department's data change"
+            yield Fault("E562", wrong, at, allowed="words; the numbers of the card stand in its table")
+
+
+class MachineCard(UsesOfCylinder):
+    """The arguments of machine_card."""
+
+    what = "machine_card"
+    machine: Text = Field(description="the entry of machines.yaml", examples=['"theatre-1"'])
+    time: DurationAboveZero = Field(
+        description="how long each use is to last when the change begins; the change itself is added",
+        examples=['"15 min"'],
+    )
+    first: Text = Field(
+        description="which cylinder is used first, in the department's words", examples=['"the left one"']
+    )
+    hazards: tuple[Text, ...] = Field(
+        description="what harms on this machine, in few words", examples=['["Ventilate by hand on a cylinder."]']
+    )
+    readings: tuple[GaugeAboveZero, ...] | None = Field(
+        None, description="readings of the rows", examples=['["100 bar"]']
+    )
+    size: Annotated[str, one_of(tuple(card_layout.SHEETS))] = Field(
+        "A6", description="the sheet, on its long side", examples=['"A5"']
+    )
+    checks = (*UsesOfCylinder.checks, ((), _few_on_a_card), (("first", "hazards"), _in_words))
+
+
+def machine_card(arguments: MachineCard, department: Department) -> Card:
+    """A card to laminate for one machine: its dial, when to change, a short table in large figures, the hazards."""
+    source, takes = both(lambda: read(arguments, department), lambda: taken(department, arguments.asked))
+    drawn, rows = both(lambda: of_all(takes, source, department), lambda: _readings(source, arguments))
+    heads, cells = readings.with_end(
+        source, rows, tuple(tuple(cell(source, reading, column) for column in drawn) for reading in rows)
+    )
+    at_uses = next((name,) for name in ("uses", "flows") if getattr(arguments, name))
+    found = every(partial(change_reading, source, column, arguments.time, department, at_uses) for column in drawn)
+    dial = _dial(source, found)
+    card = Card(
+        size=arguments.size,
+        machine=arguments.machine,
+        gas=gas(source),
+        dial=drawing.draw(dial),
+        dial_words=drawing.words(dial),
+        unit=source.dial.unit_text,
+        corner=f"Reading ({source.dial.unit_text})",
+        readings=heads,
+        columns=tuple(column.title for column in drawn),
+        cells=cells,
+        changes=tuple(threshold.shown(source, mark) for mark in found),
+        uses=tuple(column.head for column in drawn),
+        first=arguments.first,
+        hazards=arguments.hazards,
+        beside=_sentence(f"{source.stamped}, {reserve_words.on_the_dial(source)}"),
+        under=_under(source, drawn, arguments, department),
+        condition=f"{reserve_words.worked('down', source, drawn, department)} Time to change the cylinder is counted "
+        f"in the readings to change at, not in the times. {reserve_words.litres_at(department)}",
+        working=_working(source, drawn, rows[0], found, arguments, department),
+    )
+    _refuse_overfull(card)
+    return card
+
+
+def _readings(source: Supply, arguments: MachineCard) -> tuple[GaugePa, ...]:
+    """Return the readings of the rows [Pa]: those asked for, else a few steps of the dial."""
+    dial = source.dial
+    asked = arguments.readings
+    if asked is None:
+        top, lowest = dial.printed(readings.full_mark(source)), dial.printed(dial.face.lowest_reading)
+        steps = steps_down(top, max(lowest, dial.interval), dial.interval, MOST_ROWS - _OTHER_ROWS)
+        return tuple(dial.pa(step) for step in steps)
+    return readings.of_rows(source, asked)
+
+
+def _dial(source: Supply, found: tuple[threshold.Threshold, ...]) -> drawing.Dial:
+    """Return the machine's dial, its pointer where the use that takes most is to be changed."""
+    dial = source.dial
+    mark = max(one.mark for one in found)
+    return drawing.Dial(source.entry.gas, dial.unit_text, dial.low, dial.high, dial.interval, mark)
+
+
+def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, department: Department) -> str:
+    """Return what stands in small letters under the table: what the numbers are good for, cautions, the condition."""
+    temperature, settings = source.physics.temperature, department.settings
+    low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
+    return " ".join(
+        (
+            f"{CHANGE_AT}: {arguments.time.text} are then in hand, and {settings.change_time.text} for the change; the "
+            "dial shows the highest.",
+            *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
+            f"{'; '.join(column.head for column in drawn)}.",
+            f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of "
+            f"{settings.keep_back.text}.",
+        )
+    )
+
+
+def _cautions(source: Supply) -> tuple[Caution, ...]:
+    return (reserve_words.LOWER_ROW, *reserve_words.of_gas(source), reserve_words.NOT_INSTEAD)
+
+
+def _working(
+    source: Supply,
+    drawn: tuple[Drawn, ...],
+    first_row: GaugePa,
+    found: tuple[threshold.Threshold, ...],
+    arguments: MachineCard,
+    department: Department,
+) -> Working:
+    dial = source.dial
+    shown = cell(source, first_row, drawn[0]).text
+    worked = working.worked_duration(source, first_row, drawn[0], f"shown as {shown}")
+    total = total_text(arguments.time, department)
+    lines = (
+        working.TIME,
+        f"First cell, {drawn[0].title} at {dial.label(dial.printed(first_row))}: {worked}",
+        working.TIMES_DOWN,
+        threshold.TURNED_ROUND,
+        *(
+            f"Change at, {column.title}: {threshold.worked(source, column, mark, total)}"
+            for column, mark in zip(drawn, found, strict=True)
+        ),
+        working.sources(source),
+    )
+    return Working(inputs(source, drawn, called("Time", arguments.time), change_input(department)), lines)
+
+
+def _refuse_overfull(card: Card) -> None:
+    """Refuse a card whose words do not fit on its sheet in letters that can be read on it."""
+    if len(card.rows) > MOST_ROWS:
+        wrong = f"the table has {len(card.rows)} rows with what lies below the lowest reading, and with where to change"
+        raise Refusal(Fault("E529", wrong, ("readings",), allowed=f"at most {MOST_ROWS} rows in all: fewer readings"))
+    sheet = card_layout.SHEETS[card.size]
+    needed, room = card_layout.needed_mm(card.words, sheet), sheet.body_mm
+    if needed > room:
+        wrong = f"these words need {needed:.0f} mm of height, and a card of {card.size} has {room:.0f} mm"
+        larger = 'size="A5", or ' if card.size != "A5" else ""
+        raise Refusal(
+            Fault("E581", wrong, allowed=f"{larger}fewer readings, fewer uses, fewer or shorter hazards; letters are "
+                  "never made smaller", example='size="A5"' if larger else 'readings=["100 bar", "50 bar"]')
+        )  # fmt: skip
+
+
+def _sentence(words: str) -> str:
+    return words[0].upper() + words[1:] + "."
+
+
+CALLS = (
+    Definition(
+        MachineCard,
+        machine_card,
+        'machine_card(cylinder="oxygen-e", machine="theatre-1", uses=["bellows", "bag-low-flow"], time="15 min", '
+        'readings=["140 bar", "100 bar", "60 bar", "40 bar"], first="the left one", '
+        'hazards=["Ventilate by hand on a cylinder."])',
+    ),
+)
