@@ -62,15 +62,15 @@ class Truth:
         reference = self.here.settings.flowmeter_reference
         return Condition(reference.temperature.k, reference.pressure.pa)
 
-    def usable(self, shown_pa: float) -> Moles:
-        """Return what a cylinder truly gives [mol] whose gauge shows a reading [Pa]."""
+    def usable(self, shown_pa: float, down_to_pa: float | None = None) -> Moles:
+        """Return what a cylinder truly gives [mol] whose gauge shows a reading [Pa], down to the keep-back."""
         entry = self.here.cylinders[self.cylinder]
         error = self._error(shown_pa)
         return contents.usable(
             entry.contents,
             self.capacity(),
             GaugePa(max(shown_pa + self._between(-error, error), 0.0)),
-            self.here.settings.keep_back.pa,
+            self.here.settings.keep_back.pa if down_to_pa is None else GaugePa(down_to_pa),
             self.temperature(),
             self.here.ambient,
             self.model,

@@ -222,7 +222,7 @@ def test_a_misnamed_entry_is_told_once_and_stands_under_the_name_that_was_meant(
     assert "oxygen-e" == department.cylinders["oxygen-e"].key
     change(data / MACHINES, ("cylinder: oxygen-e", "cylinder: Oxygen E"))
     assert ["E211"] == [code for *_, code in told(data)]
-    change(data / CYLINDERS, ("4.68 L", "46.8 L"))
+    change(data / CYLINDERS, ("4.68 L", "8.4 L"))
     assert ("data/cylinders.yaml", 6, 19, "N410") in told(data)
 
 

@@ -9,6 +9,7 @@ from typing import Annotated
 from pydantic import Field
 
 from yokebook import gases
+from yokebook.data import impossible
 from yokebook.data.entry import Entry, Named, missing
 from yokebook.data.faults import BROKEN, Fault
 from yokebook.data.fields import (
@@ -181,6 +182,14 @@ def _gauge(cylinder: Cylinder) -> Iterator[Fault]:
                     example="valve: integral")  # fmt: skip
 
 
+def _hangs_on_a_yoke(cylinder: Cylinder) -> Iterator[Fault]:
+    largest, capacity = impossible.LARGEST_ON_A_YOKE, cylinder.water_capacity
+    if cylinder.valve == PIN_INDEX and capacity.m3 > largest.m3:
+        wrong = f"no yoke bears a cylinder of {capacity.text}; is the decimal point in its place?"
+        allowed = f"at most {largest.text} with a pin-indexed valve"
+        yield Fault("E272", wrong, ("water_capacity",), allowed=allowed, example="water_capacity: 4.68 L")
+
+
 class Cylinder(Named):
     """One kind of cylinder: its gas, its valve, how much it holds."""
 
@@ -218,6 +227,7 @@ class Cylinder(Named):
         (("gas",), _tare),
         ((), _tare_includes),
         (("valve",), _gauge),
+        (("valve", "water_capacity"), _hangs_on_a_yoke),
     )
 
     @property

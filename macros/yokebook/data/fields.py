@@ -201,6 +201,17 @@ def _web_address(text: str) -> str:
     return text if text.endswith("/") else text + "/"
 
 
+PROCEDURE = re.compile(r"[A-Z]{2,6}-[0-9]{2,3}")
+"""How procedures are numbered: the number also stands in links and file names."""
+
+
+def _procedure(text: str) -> str:
+    if not PROCEDURE.fullmatch(text):
+        allowed = "two to six capital letters, a hyphen, two or three digits"
+        refuse([Fault("E511", "this is not the number of a procedure", allowed=allowed, example="CYL-01")])
+    return text
+
+
 def _same_gas(text: str, names: Collection[str]) -> str:
     """Return the gas that a text names with a letter or two wrong: what is merely alike may be another gas."""
     near = nearest(text, names)
@@ -258,6 +269,7 @@ Text = Annotated[str, scalar(_text)]
 Reason = Annotated[str, scalar(_reason)]
 Boolean = Annotated[bool, scalar(_boolean)]
 Date = Annotated[date, scalar(_date)]
+ProcedureNumber = Annotated[str, scalar(_procedure)]
 Interval = Annotated[ReviewInterval, scalar(_review_interval)]
 WebAddress = Annotated[str, scalar(_web_address)]
 GasName = Annotated[str, one_of(gases.NAMES, "E206", "a gas that is known here", _same_gas)]
@@ -267,6 +279,7 @@ DialUnit = Annotated[units.Unit, scalar(_dial_unit)]
 AccuracyClass = Annotated[Decimal, _number("0", "10", "2.5")]
 FillingRatio = Annotated[Decimal, _number("0.1", "0.99", "0.75")]
 DialMultiplier = Annotated[Decimal, _number("1", "1000", "100", whole=True)]
+AreaRatio = Annotated[Decimal, _number("2", "1000", "100")]
 Position = Annotated[Decimal, _number("1", "20", "1", whole=True)]
 """A place in a list, as a reader counts: from 1."""
 Margin = Annotated[Decimal, _number("1", "10", "2")]

@@ -17,6 +17,7 @@ from yokebook.data.fields import (
     DialUnit,
     Difference,
     DifferenceAboveZero,
+    GasName,
     Reason,
     Share,
     Text,
@@ -137,6 +138,12 @@ class GaugeAnswers(Entry):
         alias="fine-accuracy",
         examples=["its calibration certificate of March says so"],
     )
+    dial_multiplier: Reason | None = Field(
+        None,
+        description="why the figures on its dial are multiplied by so unusual a number",
+        alias="dial-multiplier",
+        examples=["the dial is marked kPa x 10; looked at again"],
+    )
     accuracy_class: Reason | None = Field(
         None,
         description="why its accuracy class is that of a test gauge",
@@ -161,6 +168,7 @@ class Gauge(Named):
     dial_multiplier: DialMultiplier = Field(
         Decimal(1), description="by how much the figures on the dial are to be multiplied", examples=["100"]
     )
+    gas: GasName | None = Field(None, description="the gas whose name stands on the dial", examples=["oxygen"])
     label: Text | None = Field(None, description="the words on the dial", examples=["Oxygen, cylinder"])
     place: Text | None = Field(None, description="the entry of places.yaml", examples=["theatre"])
     checked: Date | None = Field(None, description="the day of the last check", examples=["2026-03-01"])

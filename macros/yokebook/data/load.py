@@ -63,12 +63,23 @@ def load(folder: FilePath, shown_as: str) -> tuple[Department | None, list[Probl
 def _tree(folder: FilePath, sources: Sources, stem: str) -> yamlfile.Mapping | None:
     file = sources.file(stem)
     try:
-        return yamlfile.read((folder / f"{stem}.yaml").read_bytes().decode("utf-8"), file)
+        return read_tree(folder / f"{stem}.yaml", file)
     except FileNotFoundError:
         if stem not in NEEDED:
             return None
         wrong = f"{stem}.yaml is missing"
         raise ProblemError([_of_file(file, "E233", wrong, ", ".join(f"{name}.yaml" for name in NEEDED))]) from None
+
+
+def read_tree(path: FilePath, file: str) -> yamlfile.Mapping:
+    """Return the keys and values of one YAML file, which problems call `file`.
+
+    Raises FileNotFoundError where there is none, ProblemError where it cannot be read.
+    """
+    try:
+        return yamlfile.read(path.read_bytes().decode("utf-8"), file)
+    except FileNotFoundError:
+        raise
     except UnicodeDecodeError as error:
         before = error.object[: error.start].decode("utf-8")
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from pydantic import Field
 
+from yokebook.data import impossible
 from yokebook.data.entry import Entry, Named, missing
-from yokebook.data.faults import Fault
+from yokebook.data.faults import Fault, Path
 from yokebook.data.fields import (
     Boolean,
     Date,
@@ -44,6 +45,11 @@ def _order_of_drive(drive: Drive) -> Iterator[Fault]:
         yield Fault("E212", wrong, ("high",), allowed="usual, high in rising order")
 
 
+def _possible_drive(drive: Drive) -> Iterator[Fault]:
+    for key in ("usual", "high"):
+        yield from impossible.FLOW.faults(getattr(drive, key), (key,))
+
+
 class Drive(Entry):
     """What drives the ventilator, as measured on this machine: no rule of thumb holds for all designs."""
 
@@ -52,7 +58,11 @@ class Drive(Entry):
     usual: FlowAboveZero | None = Field(None, description="at usual settings", examples=["6 L/min"])
     high: FlowAboveZero | None = Field(None, description="the most that it takes", examples=["9 L/min"])
     measured: Date | None = Field(None, description="the day on which it was measured", examples=["2026-02-11"])
-    checks = ((("gas",), _flows_of_drive), (("usual", "high"), _order_of_drive))
+    checks = (
+        (("gas",), _flows_of_drive),
+        (("usual", "high"), _order_of_drive),
+        (("usual", "high"), _possible_drive),
+    )
 
 
 class Indicator(Entry):
@@ -68,13 +78,18 @@ def _outlet_below_inlet(measured: MeasuredOutlet) -> Iterator[Fault]:
         yield Fault("E237", wrong, ("outlet",), allowed=f"less than {measured.inlet.text}", example="outlet: 3.10 bar")
 
 
+def _possible_outlet(measured: MeasuredOutlet) -> Iterator[Fault]:
+    if measured.outlet.pa < measured.inlet.pa:
+        yield from impossible.SUPPLY.faults(measured.outlet, ("outlet",))
+
+
 class MeasuredOutlet(Entry):
     """The outlet pressure of a yoke's regulator as measured on this machine at one inlet pressure."""
 
     what = "a measured outlet"
     inlet: GaugeAboveZero = Field(description="the reading of the cylinder gauge", examples=["130 bar"])
     outlet: GaugeAboveZero = Field(description="what the regulator then gave, at little flow", examples=["3.10 bar"])
-    checks = ((("inlet", "outlet"), _outlet_below_inlet),)
+    checks = ((("inlet", "outlet"), _outlet_below_inlet), (("inlet", "outlet"), _possible_outlet))
 
 
 def _two_outlets(yoke: Yoke) -> Iterator[Fault]:
@@ -91,6 +106,16 @@ def _two_outlets(yoke: Yoke) -> Iterator[Fault]:
         wrong = "both outlets were measured at the same inlet, so they do not tell what the inlet does"
         yield Fault("E236", wrong, ("measured_outlets", 1, "inlet"), allowed="two inlets well apart",
                     example="inlet: 30 bar")  # fmt: skip
+
+
+def _possible_range(supply: PressureRange, at: Path) -> Iterator[Fault]:
+    for key in ("low", "high"):
+        yield from impossible.SUPPLY.faults(getattr(supply, key), (*at, key))
+
+
+def _possible_regulator(yoke: Yoke) -> Iterator[Fault]:
+    if yoke.regulated_pressure is not None:
+        yield from _possible_range(yoke.regulated_pressure, ("regulated_pressure",))
 
 
 def _used_or_not(yoke: Yoke) -> Iterator[Fault]:
@@ -121,7 +146,11 @@ class Yoke(Entry):
     not_used: Reason | None = Field(
         None, description="why nothing hangs in it", examples=["the room has no scavenging for it"]
     )
-    checks = (((), _used_or_not), (("measured_outlets",), _two_outlets))
+    checks = (
+        ((), _used_or_not),
+        (("measured_outlets",), _two_outlets),
+        (("regulated_pressure",), _possible_regulator),
+    )
 
 
 class MachineAnswers(Entry):
@@ -181,6 +210,15 @@ class MachineAnswers(Entry):
     )
 
 
+def _possible_pipelines(machine: Machine) -> Iterator[Fault]:
+    for gas, pipeline in machine.pipeline.items():
+        yield from _possible_range(pipeline, ("pipeline", gas))
+
+
+def _possible_trapped_volume(machine: Machine) -> Iterator[Fault]:
+    yield from impossible.TRAPPED_VOLUME.faults(machine.trapped_volume, ("trapped_volume",))
+
+
 class Machine(Named):
     """One machine, or several that are alike in all that is said here."""
 
@@ -214,6 +252,7 @@ class Machine(Named):
         description="reasons for not following a recommendation",
         examples=["{yoke-plug: plugs hang at the gas store}"],
     )
+    checks = ((("pipeline",), _possible_pipelines), (("trapped_volume",), _possible_trapped_volume))
 
     @property
     def drive_gas(self) -> str:

@@ -32,7 +32,8 @@ LEAST_DRAWN = Flow.stated("0.1 L/min")
 LEAST_DRIVE = Flow.stated("1 L/min")
 COLDEST_USUAL, WARMEST_USUAL = Temperature.stated("5 °C"), Temperature.stated("35 °C")
 WIDEST_RANGE = TemperatureDifference.stated("50 K")
-LEAST_CLASS = Decimal(1)
+LEAST_CLASS, LEAST_CLASS_OUTSIDE_A_LABORATORY = Decimal(1), Decimal("0.6")
+USUAL_MULTIPLIERS = (1, 100, 1000)
 FINEST_PART_OF_AN_INTERVAL = 0.25
 LEAST_FLOWMETER_TOLERANCE = Share.stated("2.5 %")
 LOW_AMBIENT, HIGH_AMBIENT = AbsolutePa(70e3), AbsolutePa(106e3)
@@ -74,12 +75,21 @@ def of_cylinder(cylinder: Cylinder) -> Iterator[Open]:
 
 
 def of_gauge(gauge: Gauge) -> Iterator[Open]:
-    """Yield what is unusual about a gauge: an accuracy that no cylinder gauge is likely to have."""
+    """Yield what is unusual about a gauge: a multiplier, or an accuracy, that no cylinder gauge is likely to have."""
+    if gauge.dial_multiplier not in USUAL_MULTIPLIERS:
+        usual = ", ".join(str(number) for number in USUAL_MULTIPLIERS)
+        wrong = f"hardly any dial is to be multiplied by {gauge.dial_multiplier}, mostly by {usual}: look at it again"
+        yield _unusual("E277", "dial-multiplier", ("dial_multiplier",), wrong)
     stated = dials.stated_error(gauge)
     if gauge.accuracy is None or stated is None or gauge.has_few_marks:
         return
-    if gauge.accuracy.accuracy_class is not None and gauge.accuracy.accuracy_class < LEAST_CLASS:
-        wrong = f"class {gauge.accuracy.accuracy_class} is that of a test gauge, hardly of a cylinder gauge"
+    of_class = gauge.accuracy.accuracy_class
+    if of_class is not None and of_class < LEAST_CLASS_OUTSIDE_A_LABORATORY:
+        wrong = f"no dial so small as a cylinder gauge has class {of_class}; is the decimal point in its place?"
+        yield _unusual("E275", "accuracy-class", ("accuracy", "class"), wrong)
+        return
+    if of_class is not None and of_class < LEAST_CLASS:
+        wrong = f"class {of_class} is that of a test gauge, hardly of a cylinder gauge"
         yield _unusual("N416", "accuracy-class", ("accuracy",), wrong, on_key=True)
         return
     # Every form of the possible error is smallest at the low end of what the dial shows.

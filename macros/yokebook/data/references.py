@@ -29,15 +29,17 @@ def _names(entries: Entries) -> Iterator[Placed]:
         yield from _leads(entries, "places", machine.place, ("machines", machine.key, "place"), entries.places)
         for number, yoke in enumerate(machine.yokes):
             at: Path = ("machines", machine.key, "yokes", number)
-            dials = [name for name in entries.gauges if on_yokes[name] <= {yoke.gas} and not own[name]]
+            dials = [name for name in _dials(entries, yoke.gas) if on_yokes[name] <= {yoke.gas} and not own[name]]
             yield from _leads(entries, "cylinders", yoke.cylinder, (*at, "cylinder"), fitting(entries, yoke.gas))
             yield from _leads(entries, "gauges", yoke.gauge, (*at, "gauge"), dials)
+            yield from _dial_of_its_gas(entries, yoke.gauge, yoke.gas, (*at, "gauge"), dials)
     for gauge in entries.gauges.values():
         yield from _leads(entries, "places", gauge.place, ("gauges", gauge.key, "place"), entries.places)
     for cylinder in entries.cylinders.values():
         at = ("cylinders", cylinder.key)
-        dials = [name for name in entries.gauges if own[name] <= {cylinder.gas} and not on_yokes[name]]
+        dials = [name for name in _dials(entries, cylinder.gas) if own[name] <= {cylinder.gas} and not on_yokes[name]]
         yield from _leads(entries, "gauges", cylinder.gauge, (*at, "gauge"), dials)
+        yield from _dial_of_its_gas(entries, cylinder.gauge, cylinder.gas, (*at, "gauge"), dials)
         yield from _leads(entries, "places", cylinder.stored, (*at, "stored"), entries.places)
 
 
@@ -56,6 +58,23 @@ def _read_on(entries: Entries) -> tuple[dict[str, set[str]], dict[str, set[str]]
 def fitting(entries: Entries, gas: str) -> list[str]:
     """Return the cylinders that may hang in a yoke for a gas, in the order written."""
     return [other.key for other in entries.cylinders.values() if other.gas == gas and other.valve == PIN_INDEX]
+
+
+def _dials(entries: Entries, gas: str) -> list[str]:
+    """Return the gauges on which a gas may be read: those whose dial does not bear the name of another one."""
+    return [name for name, gauge in entries.gauges.items() if gauge.gas in (None, gas)]
+
+
+def _dial_of_its_gas(entries: Entries, name: str | None, gas: str, at: Path, candidates: list[str]) -> Iterator[Placed]:
+    """Yield a gauge whose dial bears the name of another gas than what is read on it; `candidates` fit here."""
+    gauge = entries.gauges.get(name or "")
+    if gauge is None or gauge.gas in (None, gas):
+        return
+    wrong = f"{gas} is read on this gauge, whose dial bears the name {gauge.gas} (gas, in gauges.yaml)"
+    others = [other for other in candidates if other != name]
+    allowed = ", ".join(others) or f"a gauge of {gas}"
+    meant = others[0] if len(others) == 1 else ""
+    yield at, Fault("E271", wrong, allowed=allowed, suggestion=meant)
 
 
 def _leads(entries: Entries, file: str, name: str | None, at: Path, candidates: Collection[str]) -> Iterator[Placed]:

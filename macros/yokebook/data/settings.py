@@ -8,6 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from yokebook import gases
+from yokebook.data import impossible
 from yokebook.data.entry import Entry
 from yokebook.data.faults import Fault
 from yokebook.data.fields import (
@@ -32,6 +33,7 @@ from yokebook.units import Temperature as TemperatureQuantity
 ColourMarks = Annotated[str, one_of(tuple(gases.COLOUR_MARKS))]
 Side = Annotated[str, one_of(("left", "right"))]
 Language = Annotated[str, one_of(("en",))]
+Approvals = Annotated[str, one_of(("1", "2"))]
 
 
 LOWEST_AMBIENT, HIGHEST_AMBIENT = AbsolutePressure.stated("50 kPa"), AbsolutePressure.stated("110 kPa")
@@ -92,6 +94,17 @@ def _above_the_sea(settings: Settings) -> Iterator[Fault]:
         wrong = "the standard atmosphere is not used below the level of the sea"
         yield Fault("E269", wrong, ("altitude",), allowed="write ambient_pressure instead",
                     example="ambient_pressure: 103 kPa")  # fmt: skip
+
+
+def _possible_change(settings: Settings) -> Iterator[Fault]:
+    yield from impossible.CHANGE_TIME.faults(settings.change_time, ("change_time",))
+
+
+def _enough_roles(settings: Settings) -> Iterator[Fault]:
+    if len(settings.roles) < settings.approvers_needed:
+        wrong = "two people approve an issue, each in a role of their own, and there is one role"
+        allowed = "as many roles as approvals"
+        yield Fault("E270", wrong, ("approvals",), allowed=allowed, example="approvals: 1")
 
 
 class SettingsAnswers(Entry):
@@ -167,6 +180,9 @@ class Settings(Entry):
         examples=["{approver: signs each issue of a procedure}"],
         min_length=1,
     )
+    approvals: Approvals = Field(
+        "1", description="how many people, each in a role of their own, approve an issue: 1 or 2", examples=["2"]
+    )
     base_url: WebAddress | None = Field(
         None, description="the address at which the site will be found", examples=["https://procedures.example/yokes/"]
     )
@@ -175,4 +191,15 @@ class Settings(Entry):
         description="reasons for what is unusual",
         examples=["{ambient-pressure: the mountain clinic lies at this height}"],
     )
-    checks = (((), _one_ambient), (("ambient_pressure",), _possible_ambient), (("altitude",), _above_the_sea))
+    checks = (
+        ((), _one_ambient),
+        (("ambient_pressure",), _possible_ambient),
+        (("altitude",), _above_the_sea),
+        (("approvals", "roles"), _enough_roles),
+        (("change_time",), _possible_change),
+    )
+
+    @property
+    def approvers_needed(self) -> int:
+        """How many people approve an issue."""
+        return int(self.approvals)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pydantic import Field
 
+from yokebook.data import impossible
 from yokebook.data.entry import Entry, Named
 from yokebook.data.faults import Fault
 from yokebook.data.fields import OF_THE_MACHINE, DriveGas, Flow, GasName, Reason, Text
@@ -83,6 +84,15 @@ def _no_empty_draw(use: Use) -> Iterator[Fault]:
                         example=f"{gas}: [{{fresh gas: 1 L/min}}]")  # fmt: skip
 
 
+def _possible_flows(use: Use) -> Iterator[Fault]:
+    for gas, draws in use.draws.items():
+        for number, draw in enumerate(draws):
+            at = ("draws", gas, number, draw.key)
+            # A leak may be small; one that is larger than any flow is a slip all the same.
+            if draw.leak is None or draw.leak.si > impossible.FLOW.high.si:
+                yield from impossible.FLOW.faults(draw.flow if draw.flow and draw.flow.number else None, at)
+
+
 class UseAnswers(Entry):
     """The department's reasons for what is unusual about a use."""
 
@@ -108,4 +118,9 @@ class Use(Named):
         description="reasons for what is unusual",
         examples=["{little-drawn: a sampling line is all that takes it}"],
     )
-    checks = ((("draws",), _draws_something), (("draws",), _drive_gas_once), (("draws",), _no_empty_draw))
+    checks = (
+        (("draws",), _draws_something),
+        (("draws",), _drive_gas_once),
+        (("draws",), _no_empty_draw),
+        (("draws",), _possible_flows),
+    )
