@@ -91,7 +91,8 @@ class CallNumbers:
     """What one call shows, grouped as the reader finds it; `cells` are rows × columns.
 
     `unit` and `rounding` hold for all cells, or are given for each column. `texts` is what stands around the cells: no
-    number stands in any call's HTML that its list lacks.
+    number stands in any call's HTML that its list lacks. `inputs` has the text that the data keeps under each key, so
+    that a comparison can name what moved a number.
     """
 
     name: str
@@ -103,6 +104,7 @@ class CallNumbers:
     rounding: str | Sequence[str]
     keys: Sequence[str] = ()
     texts: Mapping[str, Any] = field(default_factory=dict)
+    inputs: Mapping[str, str] = field(default_factory=dict)
 
     def as_plain(self) -> dict[str, Any]:
         """Return the call as plain lists and texts, in the order in which it is written."""
@@ -117,6 +119,7 @@ class CallNumbers:
             "unit": self.unit if isinstance(self.unit, str) else list(self.unit),
             "rounding": self.rounding if isinstance(self.rounding, str) else list(self.rounding),
             "keys": sorted(set(self.keys)),
+            "inputs": dict(sorted(self.inputs.items())),
             "texts": dict(self.texts),
         }
 

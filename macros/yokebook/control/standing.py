@@ -28,7 +28,7 @@ class Approval:
 
 @dataclass(frozen=True)
 class Withdrawal:
-    """Why a procedure or an edition is not to be used, and what to use in its place (a procedure's number, or words)."""
+    """Why a procedure or an edition is not to be used, and what to use in its place: a procedure's number, or words."""
 
     on: date
     reason: str

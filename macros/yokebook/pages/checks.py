@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from yokebook.errors import Problem
-from yokebook.pages import links, lists, probes, typed_numbers
+from yokebook.pages import boxes, braces, identity, links, lists, probes, tables, typed_numbers
 from yokebook.pages.extensions import Rendering, render
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft
@@ -32,10 +32,15 @@ def lay_out(draft: Draft) -> tuple[LaidOut, list[Problem]]:
     """Return a page as Markdown lays it out, and what is wrong with its text: lists, typed numbers, code."""
     rendering = render(draft.scanned.text)
     rendered = read_html(rendering.html)
-    problems = list(_in_text(draft, rendered))
+    problems = [*_in_text(draft, rendering.html, rendered), *_identities(draft)]
     if rendered.unpaired:
         problems.append(_unpaired(draft, rendered.unpaired[0]))
     return LaidOut(draft, rendering, rendered), problems
+
+
+def _identities(draft: Draft) -> Iterator[Problem]:
+    front = draft.content.decode("utf-8-sig").splitlines()[: draft.body_line - 1]
+    yield from identity.look_for(front, draft.masked, draft.file, draft.front.not_a_person if draft.front else ())
 
 
 def links_of(page: LaidOut, neighbours: Neighbours) -> Iterator[Problem]:
@@ -49,7 +54,12 @@ def embedded_files(page: LaidOut) -> set[str]:
     return set(links.embedded_files(page.draft.path, page.rendered))
 
 
-def _in_text(draft: Draft, rendered: Rendered) -> Iterator[Problem]:
+def _all_in_code(html: str, rendered: Rendered) -> bool:
+    """Return whether all double braces of a page stand in code, so that Markdown need not be asked about each."""
+    return all(html.count(pair) == sum(text.count(pair) for text in rendered.in_code) for pair in ("{{", "}}"))
+
+
+def _in_text(draft: Draft, html: str, rendered: Rendered) -> Iterator[Problem]:
     """Ask Markdown, all in one, where what looks wrong comes to stand, and yield what is wrong."""
     lines = list(lists.lines_of(draft.masked))
     indented = list(lists.ill_indented(lines))
@@ -58,23 +68,34 @@ def _in_text(draft: Draft, rendered: Rendered) -> Iterator[Problem]:
     if indented or [line.number or 0 for line in items] == rendered.items:
         items = []
     typed = list(typed_numbers.find(draft.masked))
-    braces = [
-        (span.start + found.start(), found.group())
-        for span in draft.scanned.spans
-        if span.what == "code"
-        for found in _BRACES.finditer(draft.body[span.start : span.end])
+    in_code = (
+        []
+        if _all_in_code(html, rendered)
+        else [
+            (span.start + found.start(), found.group())
+            for span in draft.scanned.spans
+            if span.what == "code"
+            for found in _BRACES.finditer(draft.body[span.start : span.end])
+        ]
+    )
+    suspicions = [
+        *boxes.suspicions(lines, indented, rendered.boxes, draft.places),
+        *tables.suspicions(lines, draft.places),
+        *braces.suspicions(draft.masked, draft.places),
     ]
     asked = [
         *(line.probe for line in [*indented, *items]),
         *(number.probe for number in typed),
-        *(Probe(start, start + len(text)) for start, text in braces),
+        *(Probe(start, start + len(text)) for start, text in in_code),
+        *(probe for probe, _ in suspicions),
     ]
     spots = iter(probes.ask(draft.body, draft.scanned, asked))
     answers: list[Problem | None] = [
         *(lists.ill_indent(line, next(spots), draft.places) for line in indented),
         *lists.misprints(items, [next(spots) for _ in items], draft.places),
         *(typed_numbers.problem(number, next(spots), draft.places) for number in typed),
-        *(_not_code(start, text, next(spots), draft.places) for start, text in braces),
+        *(_not_code(start, text, next(spots), draft.places) for start, text in in_code),
+        *(told(next(spots)) for _, told in suspicions),
     ]
     yield from (answer for answer in answers if answer)
 

@@ -5,27 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated
 
 from pydantic import Field
 
 from yokebook import yamlfile
 from yokebook.data.entry import Entry, missing
-from yokebook.data.faults import Fault, refuse
-from yokebook.data.fields import Text, scalar
+from yokebook.data.faults import Fault
+from yokebook.data.fields import ProcedureNumber, Text
 from yokebook.errors import Level, Problem, ProblemError
+from yokebook.pages.incident import Incident
 
 _FENCE = "---"
 _EXAMPLE = "---\ntitle: Changing a cylinder on the yoke\nprocedure: CYL-01\nowner: equipment lead\n---"
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
-_NUMBER = re.compile(r"[A-Z]{2,6}-[0-9]{2,3}")
-
-
-def _procedure(text: str) -> str:
-    if not _NUMBER.fullmatch(text):
-        allowed = "two to six capital letters, a hyphen, two or three digits"
-        refuse([Fault("E511", "this is not the number of a procedure", allowed=allowed, example="procedure: CYL-01")])
-    return text
 
 
 def _owned(front: FrontMatter) -> Iterator[Fault]:
@@ -38,7 +30,7 @@ class FrontMatter(Entry):
 
     what = "the front matter"
     title: Text = Field(description="as it heads the page", examples=["Changing a cylinder on the yoke"])
-    procedure: Annotated[str, scalar(_procedure)] | None = Field(
+    procedure: ProcedureNumber | None = Field(
         None, description="its number, for a page that shows computed numbers", examples=["CYL-01"]
     )
     owner: Text | None = Field(None, description="a role of department.yaml", examples=["equipment lead"])
@@ -50,6 +42,14 @@ class FrontMatter(Entry):
         None,
         description="what it is about, in one sentence",
         examples=["How a cylinder is changed while another one supplies."],
+    )
+    incident: Incident | None = Field(
+        None,
+        description="of a page in incidents: what was decided after it",
+        examples=["{happened: 2026-02-03, reviewed: 2026-02-20, procedures: [CYL-05]}"],
+    )
+    not_a_person: tuple[Text, ...] = Field(
+        (), description="words of the page that look like a person and are none", examples=["[Sister ward]"]
     )
     checks = (((), _owned),)
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from yokebook.errors import Problem
 from yokebook.pages.extensions import to_html
 from yokebook.pages.rendered import Spot, read_html
 from yokebook.pages.scanner import Scanned
@@ -17,6 +18,15 @@ class Probe:
 
     start: int
     end: int
+
+
+Suspicion = tuple[Probe, Callable[[Spot], Problem | None]]
+"""What asks Markdown about a place that looks wrong, and what is wrong there by its answer; None for nothing."""
+
+
+def unless_unread(probe: Probe, problem: Problem) -> Suspicion:
+    """Return the suspicion of a problem that is one wherever a reader reads the text."""
+    return probe, lambda spot: None if spot.is_unread else problem
 
 
 def ask(body: str, scanned: Scanned, probes: Sequence[Probe]) -> list[Spot]:

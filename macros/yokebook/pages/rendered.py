@@ -21,6 +21,7 @@ _REFUSING = {
     "a": LINK,
     "title": "in a title",
 }
+_BOX = "admonition "
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 _TARGETS = {("a", "href"), ("area", "href"), ("link", "href")}
 _SOURCES = {"src", "srcset", "data", "poster", "background"}
@@ -65,6 +66,9 @@ class Rendered:
     texts: list[str] = field(default_factory=list)
     items: list[int] = field(default_factory=list)
     """What a reader sees before each list item, in page order: its number, 0 for a bullet."""
+    in_code: list[str] = field(default_factory=list)
+    boxes: list[str] = field(default_factory=list)
+    """The kind of each box, in page order."""
     unpaired: list[str] = field(default_factory=list)
     """Elements that are opened and not closed, or closed and not opened; "" for a tag without its end."""
 
@@ -113,9 +117,14 @@ class _Reader(HTMLParser):
                 self.found.anchors.add(text)
             if (tag, name) in _TARGETS or name in _SOURCES:
                 self.found.targets.append(Target(tag, text, name in _SOURCES))
+        self._note_box(tag, dict(attrs).get("class") or "")
         if tag not in VOID:
             self.open.append(self._opened(tag, dict(attrs)))
             self.count[tag] += 1
+
+    def _note_box(self, tag: str, kind: str) -> None:
+        if tag == "details" or (tag == "div" and kind.startswith(_BOX)):
+            self.found.boxes.append(kind.removeprefix(_BOX))
 
     def _opened(self, tag: str, attrs: dict[str, str | None]) -> _Open:
         around = self.open[-1]
@@ -159,8 +168,7 @@ class _Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         around = self.open[-1]
-        if around.refused != CODE:
-            self.found.texts.append(data)
+        (self.found.in_code if around.refused == CODE else self.found.texts).append(data)
         if ANY.search(data):
             within = tuple(element.tag for element in self.open[1:])
             begins = around.item is not None and not around.item.is_begun and bool(ANY.match(data.lstrip()))

@@ -42,6 +42,14 @@ _FOUND = re.compile(
     rf"|\b(?i:{_WORDS})[ -](?:lit(?:re|er)s?|minutes?|hours?|bars?|psi)\b"
     r"|\b(?i:half an hour|(?:a |three |three-)?quarters? of an hour)\b"
 )
+# A mark to act on, told without its unit: only after such a verb, and before no word that it may count.
+_BELOW = "at or below|below|under|less than|lower than"
+_NO_COUNT = r"(?=[.,;:!?)]?(?:\s*$|\s+(?:[A-Z]|(?:or|and|on|in|while|when|with|the|if)\b))|[.,;:!?)]\s)"
+_BARE = re.compile(
+    rf"\b(?i:(?:change|swap|replace)(?: it| them| (?:the|a) cylinder)? (?P<act>(?:{_BELOW}|at) [1-9][0-9]{{1,4}})"
+    rf"|(?:reads?|reading|shows?|pointer|gauge)(?: is| stands)? (?P<read>(?:{_BELOW}) [1-9][0-9]{{1,4}})){_NO_COUNT}",
+    re.MULTILINE,
+)
 # What a reader does not see, or sees as a space: marks of emphasis, tags, addresses, entities, the end of a line.
 _UNSEEN = re.compile(
     r"""(?P<dropped> <!--.*?--> | <[A-Za-z/][^<>]*> | (?<=\])\([^()\n]*\) | ^[ ]{0,3}\[[^\]\n]+\]:[^\n]*
@@ -69,10 +77,12 @@ class Typed:
 
 
 def find(masked: str) -> Iterator[Typed]:
-    """Yield each number with a unit in a text in which calls and code are masked.
+    """Yield each number with a unit in a text in which calls and code are masked, and each mark to act on without one.
 
     >>> [typed.text for typed in find("At **30** bar, 40 to 45&nbsp;psi or 1/2 h: step 3, pins 2-5, `5 L`?")]
     ['30 bar', '40 to 45 psi', '1/2 h', '5 L']
+    >>> [typed.text for typed in find("Change below 50. It reads under 12 lines; change at 3, change at 20 of 30.")]
+    ['below 50']
     """
     seen: list[str] = []
     offsets: list[int] = []
@@ -86,6 +96,9 @@ def find(masked: str) -> Iterator[Typed]:
     text = "".join(seen)
     for found in _FOUND.finditer(text):
         yield Typed(found.group(), offsets[found.start()], offsets[found.end() - 1] + 1)
+    for found in _BARE.finditer(text):
+        start, end = found.span(found.lastgroup or 0)
+        yield Typed(text[start:end], offsets[start], offsets[end - 1] + 1)
 
 
 def _keep(text: str, offset: int, seen: list[str], offsets: list[int]) -> None:

@@ -1,0 +1,104 @@
+"""One record against another, and against the pages: what leads nowhere, and what is not what was approved."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from yokebook.control import approved
+from yokebook.control.reading import EDITIONS
+from yokebook.control.records import Issue, Records
+from yokebook.control.register import is_complete
+from yokebook.data.faults import Fault
+from yokebook.data.sources import problem_at
+from yokebook.errors import Problem, nearest
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the records may name: procedures that have a page, incidents, roles, and how many approve an issue."""
+
+    procedures: Collection[str]
+    incidents: Collection[str]
+    roles: Collection[str]
+    needed: int
+
+
+def check(records: Records, folder: Path, known: Known) -> Iterator[Problem]:
+    """Yield every problem of the records below `folder` that shows only beside the pages and one another."""
+    for number in sorted(records.procedures):
+        name = f"{number}.yaml"
+        for fault in (
+            *_page(number, records, known),
+            *_incidents(number, records, known),
+            *_roles(number, records, known),
+            *_approved_files(number, records, folder, known),
+        ):
+            yield problem_at(records.trees[name], records.file(name), (), fault)
+    for fault in _editions(records):
+        yield problem_at(records.trees[EDITIONS], records.file(EDITIONS), (), fault)
+
+
+def _page(number: str, records: Records, known: Known) -> Iterator[Fault]:
+    record = records.procedures[number]
+    if number not in known.procedures and record.withdrawn is None:
+        wrong = f"no page has the number {number}, and the procedure was not withdrawn"
+        allowed = "the page back in content/pages, or the procedure withdrawn first"
+        example = f"withdraw TARGET {number} --reason ... --instead ... --on 2026-03-02"
+        yield Fault("E705", wrong, ("issues",), on_key=True, written="", allowed=allowed, example=f"yokebook {example}")
+
+
+def _incidents(number: str, records: Records, known: Known) -> Iterator[Fault]:
+    for index, issue in enumerate(records.procedures[number].issues):
+        if issue.incident and issue.incident not in known.incidents:
+            yield no_such_incident(issue.incident, known.incidents, ("issues", index, "incident"))
+
+
+def no_such_incident(name: str, incidents: Collection[str], at: tuple[str | int, ...] = ()) -> Fault:
+    """Return the fault of an incident that no page tells of."""
+    wrong = f"content/pages/incidents has no page {name}.md"
+    allowed = ", ".join(sorted(incidents)) or "an incident that has a page; there is none yet"
+    return Fault("E706", wrong, at, allowed=allowed, suggestion=nearest(name, incidents))
+
+
+def _roles(number: str, records: Records, known: Known) -> Iterator[Fault]:
+    issues = records.procedures[number].issues
+    for index, signature in enumerate(issues[-1].approvals):
+        if signature.role not in known.roles:
+            wrong = "department.yaml has no such role any more, so nobody can tell who may approve in it"
+            at = ("issues", len(issues) - 1, "approvals", index, "role")
+            allowed = ", ".join(known.roles)
+            yield Fault("W703", wrong, at, allowed=allowed, suggestion=nearest(signature.role, known.roles))
+
+
+def _approved_files(number: str, records: Records, folder: Path, known: Known) -> Iterator[Fault]:
+    for index, issue in enumerate(records.procedures[number].issues):
+        if not is_complete(number, issue, records, known.needed):
+            continue
+        try:
+            found = approved.digest_of(approved.file_of(folder, number, issue.number).read_bytes())
+        except OSError:
+            found = ""
+        if found != issue.as_read:
+            yield _not_as_approved(number, issue, index, is_there=bool(found))
+
+
+def _not_as_approved(number: str, issue: Issue, index: int, *, is_there: bool) -> Fault:
+    name = f"{approved.FOLDER}/{number}-{issue.number}.json"
+    wrong = f"{name} {'was changed since' if is_there else 'is missing'}: it holds what was approved as issue "
+    wrong += f"{issue.number}, and nothing can be compared with it"
+    allowed = f"{name} as approve wrote it, from a copy of this folder"
+    return Fault("E707", wrong, ("issues", index, "as_read"), on_key=True, written="as_read", allowed=allowed)
+
+
+def _editions(records: Records) -> Iterator[Fault]:
+    for index, edition in enumerate(records.editions):
+        for number, issue in edition.issues.items():
+            record = records.procedures.get(number)
+            if f"{number}.yaml" in records.broken or (record and issue <= len(record.issues)):
+                continue
+            last = f"its last issue is {len(record.issues)}" if record else f"there is no file {number}.yaml"
+            wrong = f"edition {edition.number} holds issue {issue} of {number}, and {last}"
+            allowed = "the records that the edition was published with: is this an old copy of the folder?"
+            yield Fault("E708", wrong, ("editions", index, "issues", number), allowed=allowed)

@@ -1,0 +1,130 @@
+"""The department's own record of what it published, `editions.yaml`, against the list of editions in a target."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from yokebook.control import writing
+from yokebook.control.editions import Edition, Editions
+from yokebook.control.reading import EDITIONS
+from yokebook.control.records import EditionRecord, EditionsRecord, ProcedureRecord, Records, Withdrawn
+from yokebook.control.standing import Withdrawal
+from yokebook.errors import Level, Problem
+
+
+def disagreements(records: Records, editions: Editions, target: str) -> Iterator[Problem]:
+    """Yield why these records cannot be those of a target: one of the two is an old copy, or belongs elsewhere."""
+    for edition in editions.editions:
+        lacking = [f"{number} issue {listed.issue}" for number, listed in edition.procedures.items()
+                   if not _has_issue(records, number, listed.issue)]  # fmt: skip
+        if lacking:
+            wrong = f"edition {edition.number} in {target} holds {', '.join(lacking)}, of which nothing is known here"
+            yield _of_records(records, wrong, "the newest copy of this folder: somebody published from another one")
+    for kept in records.editions:
+        published = editions.numbered(kept.number)
+        if published is None:
+            wrong = (
+                f"edition {kept.number} is in force from {kept.in_force} by this record, and {target} does not have it"
+            )
+            yield _of_records(
+                records, wrong, "the folder in which it was published; or its list put back from a backup"
+            )
+        elif published.manifest != kept.manifest:
+            wrong = f"edition {kept.number} in {target} is another one than that of this record"
+            yield _of_records(records, wrong, "the folder in which this department publishes")
+
+
+def _has_issue(records: Records, procedure: str, issue: int) -> bool:
+    record = records.procedures.get(procedure)
+    return record is not None and issue <= len(record.issues)
+
+
+def _of_records(records: Records, wrong: str, allowed: str) -> Problem:
+    return Problem(records.file(EDITIONS), 0, 0, Level.ERROR, "E614", wrong, allowed=allowed)
+
+
+def with_withdrawal(
+    records: Records, procedure: str, withdrawal: Withdrawal, by: str = ""
+) -> tuple[str | None, list[Problem]]:
+    """Return the text of a procedure's record with its withdrawal, or None and what is wrong with it."""
+    plain = writing.as_plain(records.procedures[procedure]) | {"withdrawn": _plain(withdrawal, by)}
+    text = writing.as_yaml(plain)
+    record, problems = writing.read_back(ProcedureRecord, text, records.file(f"{procedure}.yaml"))
+    return (text, []) if record else (None, problems)
+
+
+def with_edition_withdrawn(
+    records: Records, editions: Editions, number: int, by: str = ""
+) -> tuple[str | None, list[Problem]]:
+    """Return the text of `editions.yaml` for a list in which an edition was withdrawn, or what is wrong with it."""
+    text = _text(records, editions, {number: by})
+    record, problems = writing.read_back(EditionsRecord, text, records.file(EDITIONS))
+    return (text, []) if record else (None, problems)
+
+
+def bring_up(folder: Path, records: Records, editions: Editions) -> list[str]:
+    """Write into the records below `folder` what they lack of a target's list; return the names of the files written.
+
+    Raises OSError as the system gives it. Nothing is written twice, so a run that was stopped is simply repeated.
+    """
+    written = []
+    for number, withdrawal in sorted(editions.withdrawn.items()):
+        record = records.procedures.get(number)
+        if record and record.withdrawn is None:
+            text, _ = with_withdrawal(records, number, withdrawal)
+            if text:
+                writing.write_record(folder, f"{number}.yaml", text)
+                written.append(f"{number}.yaml")
+    if _differ(records, editions):
+        writing.write_record(folder, EDITIONS, _text(records, editions, {}))
+        written.append(EDITIONS)
+    return written
+
+
+def lacks(records: Records, editions: Editions) -> bool:
+    """Return whether records lack something of a target's list."""
+    withdrawn = (records.procedures[number] for number in editions.withdrawn if number in records.procedures)
+    return any(record.withdrawn is None for record in withdrawn) or _differ(records, editions)
+
+
+def _differ(records: Records, editions: Editions) -> bool:
+    kept = [_plain_edition_of_record(edition) for edition in records.editions]
+    return kept != [_plain_edition(edition, "") for edition in editions.editions]
+
+
+def _plain_edition_of_record(kept: EditionRecord) -> writing.Plain:
+    """Return an edition of the records as one of a list is written, without who decided its withdrawal."""
+    plain = writing.as_plain(kept)
+    if "withdrawn" in plain:
+        plain["withdrawn"].pop("by", None)
+    return plain
+
+
+def _text(records: Records, editions: Editions, by: dict[int, str]) -> str:
+    """Return the text of `editions.yaml`; who decided a withdrawal stands only here, and is kept."""
+    kept = {edition.number: edition for edition in records.editions}
+    plain = [_plain_edition(edition, _decided_by(kept.get(edition.number), by)) for edition in editions.editions]
+    return writing.as_yaml({"editions": plain})
+
+
+def _decided_by(kept: EditionRecord | None, by: dict[int, str]) -> str:
+    if kept is None:
+        return ""
+    withdrawn: Withdrawn | None = kept.withdrawn
+    return withdrawn.by if withdrawn else by.get(kept.number, "")
+
+
+def _plain_edition(edition: Edition, by: str) -> writing.Plain:
+    plain: writing.Plain = {
+        "number": str(edition.number),
+        "in_force": edition.in_force.isoformat(),
+        "manifest": edition.manifest,
+        "issues": {number: str(listed.issue) for number, listed in sorted(edition.procedures.items())},
+    }
+    return plain | ({"withdrawn": _plain(edition.withdrawn, by)} if edition.withdrawn else {})
+
+
+def _plain(withdrawal: Withdrawal, by: str) -> writing.Plain:
+    plain = {"on": withdrawal.on.isoformat(), "reason": withdrawal.reason, "instead": withdrawal.instead}
+    return plain | ({"by": by} if by else {})

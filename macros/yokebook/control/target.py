@@ -1,0 +1,196 @@
+"""A folder in which editions are published: read, locked, and changed one whole file or folder at a time."""
+
+from __future__ import annotations
+
+import errno
+import getpass
+import socket
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+from yokebook.control import manifest, pointers
+from yokebook.control.disk import Disk
+from yokebook.control.editions import FOLDER, SCRIPT, DamagedError, Editions, read_script
+from yokebook.errors import Level, Problem, ProblemError
+
+LOCK, HOLDER = "publishing.lock", "publishing.txt"
+PARTIAL = ".partial"
+PATIENCE_S = 30.0
+"""How long a refused operation is tried again: a share refuses while a reader has the file open."""
+_PAUSE_S = 0.2
+_LOCK_PATIENCE_S = 1.0
+"""Long enough for whoever has just taken the lock to write a name beside it."""
+_MAY_PASS = {errno.EACCES, errno.EPERM, errno.EBUSY, errno.EAGAIN, errno.ETXTBSY}
+_FULL = {errno.ENOSPC, errno.EDQUOT}
+
+T = TypeVar("T")
+
+
+def refused(code: str, file: str, wrong: str, allowed: str, suggestion: str = "") -> ProblemError:
+    """Return the one problem for which the work on a target stops."""
+    return ProblemError([Problem(file, 0, 0, Level.ERROR, code, wrong, allowed=allowed, suggestion=suggestion)])
+
+
+def this_user() -> str:
+    """Return who runs the program, as others are told: the user's name at the machine's."""
+    try:
+        user = getpass.getuser()
+    except (OSError, KeyError):  # an account without a name
+        user = "somebody"
+    return f"{user}@{socket.gethostname()}"
+
+
+class Target:
+    """The folder of a published reference; `root` is its own folder, never inside the department's content."""
+
+    def __init__(self, root: Path, disk: Disk | None = None) -> None:
+        self.root = root
+        self.disk = disk or Disk()
+
+    def edition(self, number: int) -> Path:
+        """Return the folder of an edition."""
+        return self.root / FOLDER / f"{number:04}"
+
+    def editions(self) -> Editions:
+        """Return the list of editions, an empty one where nothing has been published yet."""
+        try:
+            return read_script(self.disk.read(self.root / SCRIPT))
+        except FileNotFoundError:
+            return Editions()
+        except DamagedError as error:
+            allowed = f"{SCRIPT} from a backup of the target; the editions themselves stay as they are"
+            raise refused("E612", self._shown(SCRIPT), f"the list of editions is damaged: {error}", allowed) from error
+        except OSError as error:
+            raise self.not_done("read", SCRIPT, error) from error
+
+    @contextmanager
+    def locked(self, who: str, work: str) -> Iterator[None]:
+        """Hold the target's lock while something is done in it; whoever comes meanwhile is told who does what."""
+        self._do("make", "", lambda: self.disk.make_folder(self.root))
+        lock = self._do("lock", LOCK, lambda: self.disk.lock(self.root / LOCK, _LOCK_PATIENCE_S))
+        if lock is None:
+            wrong = f"{self._holder()} is at work in this folder"
+            raise refused("E611", self._shown(LOCK), wrong, "one after the other: wait, then run it again")
+        try:
+            self._do("write", HOLDER, lambda: self.disk.write(self.root / HOLDER, f"{who}, {work}\n".encode()))
+            yield
+        finally:
+            with suppress(OSError):  # a name that stays behind misleads nobody: it counts only while the lock is held
+                self.disk.remove(self.root / HOLDER)
+            lock.release()
+
+    def _holder(self) -> str:
+        with suppress(OSError, UnicodeDecodeError):
+            if told := self.disk.read(self.root / HOLDER).decode("utf-8").strip():
+                return told
+        return "somebody"
+
+    def put(self, name: str, content: bytes) -> None:
+        """Put a file in its place, whole: written beside it, flushed, read back, renamed; nothing where it is there."""
+        path = self.root / name
+        if self._holds(path, content):
+            return
+        beside = path.with_name(path.name + PARTIAL)
+        self._do("make", name, lambda: self.disk.make_folder(path.parent))
+        self._do("write", name, lambda: self.disk.write(beside, content))
+        if self._do("read", name, lambda: self.disk.read(beside)) != content:
+            raise self._not_as_written(name)
+        self._do("replace", name, lambda: self.disk.replace(beside, path))
+
+    def _holds(self, path: Path, content: bytes) -> bool:
+        with suppress(OSError):
+            return not path.is_symlink() and self.disk.read(path) == content
+        return False
+
+    def put_edition(self, number: int, source: Path, content: bytes, say: Callable[[str], None]) -> None:
+        """Put an edition in its place: copied beside it, flushed, read back against its manifest, then renamed."""
+        place = self.edition(number)
+        beside = place.with_name(place.name + PARTIAL)
+        digests = manifest.read(content)
+        for count, path in enumerate(sorted(digests), start=1):
+            self._copy(beside / path, (source / path).read_bytes())
+            say(f"Copied {count} of {len(digests)} files.")
+        self._copy(beside / manifest.NAME, content)
+        read_back = self._do("read", f"{FOLDER}/{beside.name}", lambda: manifest.differences(beside, content))
+        if read_back or self.disk.read(beside / manifest.NAME) != content:
+            raise self._not_as_written(f"{FOLDER}/{place.name}")
+        self._do("rename", f"{FOLDER}/{place.name}", lambda: self.disk.rename(beside, place))
+
+    def _copy(self, path: Path, content: bytes) -> None:
+        name = path.relative_to(self.root).as_posix()
+        self._do("make", name, lambda: self.disk.make_folder(path.parent))
+        self._do("write", name, lambda: self.disk.write(path, content))
+
+    def put_pointers(self, editions: Editions) -> None:
+        """Put what follows from the list of editions in its place."""
+        for name, content in pointers.of_target(editions).items():
+            self.put(name, content)
+
+    def leads_to(self, editions: Editions) -> bool:
+        """Return whether all that follows from a list of editions is in its place."""
+        return all(self._holds(self.root / name, content) for name, content in pointers.of_target(editions).items())
+
+    def left_behind(self, editions: Editions) -> list[str]:
+        """Return what a run that was stopped left: what stands beside its place, and an edition that no list names."""
+        folders = (self.root, self.root / pointers.GO, self.root / FOLDER)
+        found = [path for folder in folders if folder.is_dir() for path in folder.iterdir()]
+        left = [path for path in found if path.name.endswith(PARTIAL)]
+        unlisted = self.edition(len(editions.editions) + 1)
+        names = sorted(path.relative_to(self.root).as_posix() for path in left)
+        return [*names, *([unlisted.relative_to(self.root).as_posix()] if unlisted.exists() else [])]
+
+    def clear(self, editions: Editions) -> None:
+        """Remove what a run that was stopped left; an edition loses its name first, so that none is ever seen half."""
+        for name in self.left_behind(editions):
+            if name.endswith(PARTIAL):
+                self._remove(name)
+            else:
+                self._do("rename", name, partial(self.disk.rename, self.root / name, self.root / (name + PARTIAL)))
+                self._remove(name + PARTIAL)
+
+    def _remove(self, name: str) -> None:
+        self._do("remove", name, lambda: self.disk.remove(self.root / name))
+
+    def is_ahead_of(self, editions: Editions) -> bool:
+        """Return whether a pointer, or an edition's folder, is ahead of a list of editions: the list has gone back."""
+        following = len(editions.editions) + 1
+        folders = [path.name for path in (self.root / FOLDER).iterdir()] if (self.root / FOLDER).is_dir() else []
+        if any(name.isdigit() and int(name) > following for name in folders):
+            return True
+        with suppress(OSError):
+            return f"{FOLDER}/{following:04}/".encode() in self.disk.read(self.root / pointers.INDEX)
+        return False
+
+    def _do(self, what: str, name: str, action: Callable[[], T]) -> T:
+        """Do one thing with the target's files; what a share refuses for the moment is tried again for 30 s."""
+        give_up = self.disk.seconds() + PATIENCE_S
+        while True:
+            try:
+                return action()
+            except OSError as error:
+                if error.errno not in _MAY_PASS or self.disk.seconds() >= give_up:
+                    raise self.not_done(what, name, error) from error
+            self.disk.wait(_PAUSE_S)
+
+    def not_done(self, what: str, name: str, error: OSError) -> ProblemError:
+        """Return the problem of an operation on one of the target's files that the system refused."""
+        reason = error.strerror or type(error).__name__
+        wrong = f"the folder's disk or share did not let the program {what} this ({reason})"
+        if error.errno in _MAY_PASS:
+            wrong += f", tried again for {PATIENCE_S:.0f} seconds"
+            allowed = "a folder in which you may write, and nobody holding this file open; then run it again"
+        elif error.errno in _FULL:
+            allowed = "more room on the disk; then run it again"
+        else:
+            allowed = "a folder in which you may write; then run it again"
+        return refused("E613", self._shown(name), wrong, allowed)
+
+    def _not_as_written(self, name: str) -> ProblemError:
+        wrong = "what was read back is not what was written: the disk or the share lost something"
+        return refused("E613", self._shown(name), wrong, "a disk or share that keeps what it is given")
+
+    def _shown(self, name: str) -> str:
+        return (self.root / name).as_posix()
