@@ -43,9 +43,18 @@ CALL = 'reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"]
 
 
 def test_check_of_the_demo_is_clean(demo: Path) -> None:
-    """The demo department has no problem of any weight."""
+    """The demo department has no problem of any weight; its register has a line for each procedure."""
     result = yokebook("check", cwd=demo)
-    assert (0, "0 errors, 0 warnings, 0 notes.\n", "") == (result.returncode, result.stdout, result.stderr)
+    assert (0, "") == (result.returncode, result.stderr)
+    register, _, problems = result.stdout.rpartition("\n\n")
+    assert "0 errors, 0 warnings, 0 notes.\n" == problems
+    numbers = [
+        line.removeprefix("procedure: ")
+        for page in demo.rglob("*.md")
+        for line in page.read_text(encoding="utf-8").split("---")[1].splitlines()
+        if line.startswith("procedure: ")
+    ]
+    assert sorted(numbers) == [line.split()[0] for line in register.splitlines()[1:]]
 
 
 def test_check_writes_nothing_but_its_store_of_gas_states(demo: Path) -> None:

@@ -25,6 +25,9 @@ PLANTED = {
     "jinja2 outside its door": ("figures/dial.py", "import jinja2", "jinja2 comes in only"),
     "Markdown outside its door": ("pages/placing.py", "import markdown", "Markdown comes in only"),
     "mkdocs outside its floor": ("reference/report.py", "import mkdocs", "mkdocs comes in only"),
+    "filelock outside its door": ("files.py", "import filelock", "filelock comes in only"),
+    "segno outside its door": ("site/build.py", "import segno", "segno comes in only"),
+    "weasyprint outside its door": ("site/build.py", "import weasyprint", "weasyprint comes in only"),
     "click outside its door": ("reference/report.py", "import click", "click comes in only"),
 }
 

@@ -97,6 +97,7 @@ def test_a_list_of_numbers_is_written_in_its_order() -> None:
                 "unit": "min",
                 "rounding": "down",
                 "keys": ["cylinders.b", "gauges.a"],
+                "inputs": {},
                 "texts": {},
             }
         ]

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from yokebook import units
+from yokebook.pages import extensions
 from yokebook.physics import realgas
 from yokebook.reference import states
 
@@ -74,3 +75,17 @@ def test_a_folder_that_cannot_be_written_is_left_alone(memo: dict[str, float], t
     (tmp_path / ".yokebook").write_text("a file in the place of the folder", encoding="utf-8")
     states.save(tmp_path, 0)
     assert (tmp_path / ".yokebook").is_file()
+
+
+def test_pages_come_back_laid_out_as_they_were_and_old_ones_are_dropped(
+    memo: dict[str, float], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same text gives the same HTML and headings without the library; a text of before is not kept for ever."""
+    extensions.learn({})
+    before = [extensions.render(f"# Step {number}\n\ntext") for number in (1, 2)]
+    states.save(tmp_path, 1)
+    states.load(tmp_path)
+    monkeypatch.setattr(extensions, "_converter", lambda: pytest.fail("the library was asked again"))
+    assert before[0] == extensions.render("# Step 1\n\ntext")
+    states.save(tmp_path, states.load(tmp_path))
+    assert {} == json.loads((tmp_path / STORE).read_text(encoding="utf-8"))["pages"]

@@ -12,6 +12,7 @@ from types import UnionType
 from typing import Any, get_args
 
 from yokebook.calls import registry
+from yokebook.calls.definition import Definition
 from yokebook.data.entry import Entry
 from yokebook.data.load import MODELS
 from yokebook.data.settings import Settings
@@ -25,13 +26,18 @@ FAMILIES = {
     "yoke": "Pins, what fits, and what a leak costs",
     "gauge": "What a dial shows",
     "regulator": "The outlet pressure as the cylinder empties",
+    "figure": "Curves of contents and reserve",
+    "card": "Cards to hang on a machine",
 }
+"""What an author can call, one page a family; a new family comes last, for the pages are numbered in this order."""
+_FIRST_NUMBER = 81
 _LEVELS = {"E": "Errors: the site is not built", "W": "Warnings", "N": "Recommendations, each answered with a reason"}
 
 
 def pages() -> dict[str, str]:
     """Return each page of the author's reference by its file name."""
-    return {"calls.md": _calls(), "fields.md": _fields(), "codes.md": _codes()}
+    families = {_file_of(family): _family(family) for family in FAMILIES}
+    return {"calls.md": _calls(), **families, "fields.md": _fields(), "codes.md": _codes()}
 
 
 def _page(title: str, number: str, summary: str, lines: Iterator[str]) -> str:
@@ -40,30 +46,38 @@ def _page(title: str, number: str, summary: str, lines: Iterator[str]) -> str:
 
 
 def _calls() -> str:
-    return _page(
-        "Calls for authors", "REF-91", "What an author can call from a page, with an example of each.", _by_family()
-    )
+    return _page("Calls for authors", "REF-91", "What an author can call from a page.", _by_family())
 
 
 def _by_family() -> Iterator[str]:
     yield "A call stands between double braces. A table stands alone in its paragraph; a value stands in a sentence."
     for family, heading in FAMILIES.items():
-        yield from ("", f"## {heading}")
-        for name, definition in sorted(registry.CALLS.items()):
-            if definition.family == family:
-                yield from (
-                    "",
-                    f"### {name}",
-                    "",
-                    definition.summary,
-                    "",
-                    "```",
-                    _braces(definition.example),
-                    "```",
-                    "",
-                )
-                yield from _table(definition.arguments)
-                yield from ("", "It gives:", "", _braces(definition.example))
+        yield from ("", f"## {heading}", "", "| call | what it gives |", "|---|---|")
+        for name, definition in _calls_of(family):
+            yield f"| [{name}]({_file_of(family)}#{name}) | {definition.summary} |"
+
+
+def _file_of(family: str) -> str:
+    return f"calls-{family}.md"
+
+
+def _calls_of(family: str) -> Iterator[tuple[str, Definition]]:
+    return ((name, call) for name, call in sorted(registry.CALLS.items()) if call.family == family)
+
+
+def _family(family: str) -> str:
+    number = f"REF-{_FIRST_NUMBER + list(FAMILIES).index(family)}"
+    summary = "What an author can call from a page, with an example of each."
+    return _page(f"Calls · {FAMILIES[family]}", number, summary, _each_call(family))
+
+
+def _each_call(family: str) -> Iterator[str]:
+    yield "All calls: [calls for authors](calls.md)."
+    for name, definition in _calls_of(family):
+        call = _braces(definition.example)
+        yield from ("", f"## {name}", "", definition.summary, "", "```", call, "```", "")
+        yield from _table(definition.arguments)
+        yield from ("", "It gives:", "", call)
 
 
 def _braces(call: str) -> str:

@@ -10,7 +10,8 @@ from yokebook.data.load import load
 from yokebook.errors import Collector, ProblemError
 from yokebook.pages.syntax import parse
 from yokebook.reference import states
-from yokebook.reference.whole import DATA, lines_of, run
+from yokebook.reference.layout import DATA
+from yokebook.reference.whole import lines_of, run
 
 TYPED = "the call"
 

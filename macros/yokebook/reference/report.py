@@ -6,10 +6,12 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict
+from datetime import date
 from typing import Any
 
 from yokebook.calls.result import Result
 from yokebook.errors import TITLES, Level, Problem
+from yokebook.reference.register_page import Listed
 
 LinesOf = Callable[[str], Sequence[str]]
 _WIDEST = 100
@@ -66,6 +68,58 @@ def as_json(problems: Iterable[Problem], **more: Any) -> str:
     return json.dumps({"problems": listed, **more}, ensure_ascii=False, indent=1) + "\n"
 
 
+def register_text(register: Iterable[Listed]) -> str:
+    """Return the register of procedures as a table for a terminal, one line a procedure; "" without any."""
+    rows = [("number", "issue", "state", "in force since", "review due", "title")]
+    rows += [
+        (
+            listed.standing.procedure,
+            str(listed.standing.issue or "-"),
+            listed.standing.state.value,
+            _in_force(listed),
+            str(listed.standing.review_due or "-"),
+            listed.standing.title,
+        )
+        for listed in register
+    ]
+    return "\n".join([*_aligned(rows), ""]) if len(rows) > 1 else ""
+
+
+def _in_force(listed: Listed) -> str:
+    """Return since when which issue is in force: it need not be the newest."""
+    issue = listed.in_force
+    if issue is None:
+        return "-"
+    of_another = f" (issue {issue.number})" if issue.number != listed.standing.issue else ""
+    return f"{issue.in_force_since}{of_another}"
+
+
+def register_json(register: Iterable[Listed]) -> list[dict[str, Any]]:
+    """Return the register of procedures for other programs."""
+    return [
+        {
+            "procedure": listed.standing.procedure,
+            "title": listed.standing.title,
+            "owner": listed.standing.owner,
+            "issue": listed.standing.issue,
+            "state": listed.standing.state.value,
+            "issue_in_force": listed.in_force.number if listed.in_force else None,
+            "in_force_since": _day(listed.in_force.in_force_since if listed.in_force else None),
+            "review_due": _day(listed.standing.review_due),
+        }
+        for listed in register
+    ]
+
+
+def _day(day: date | None) -> str | None:
+    return day.isoformat() if day else None
+
+
+def _aligned(rows: Sequence[Sequence[str]]) -> list[str]:
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    return ["  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
 def numbers_json(result: Result) -> str:
     """Return one call's part of the list of numbers as JSON; null for a word, which has none."""
     plain = result.numbers.as_plain() if result.numbers else None
@@ -77,7 +131,5 @@ def result_text(result: Result) -> str:
     as_read = result.as_read
     if "rows" not in as_read:
         return "\n".join(str(value) for value in as_read.values()) + "\n"
-    rows = [as_read["heads"], *as_read["rows"]]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    lines = ["  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    lines = _aligned([as_read["heads"], *as_read["rows"]])
     return "\n".join([as_read["caption"], "", *lines, "", as_read["condition"], *as_read["cautions"], ""])

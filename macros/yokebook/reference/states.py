@@ -1,4 +1,4 @@
-"""Keeps what one run asked of its slow libraries for the next: gas states, and how large units are.
+"""Keeps what one run asked of its slow libraries for the next: gas states, how large units are, and pages laid out.
 
 The file is only a store of answers to exact questions: without it a run gives the same numbers.
 """
@@ -13,9 +13,10 @@ from typing import Any
 from yokebook import units
 from yokebook.errors import OutOfRange
 from yokebook.files import write_whole
+from yokebook.pages import extensions
 from yokebook.physics import realgas
 
-_FILE = Path(".yokebook") / "answers.json"
+STORE = Path(".yokebook") / "answers.json"
 
 
 def load(folder: Path) -> int:
@@ -23,24 +24,27 @@ def load(folder: Path) -> int:
 
     A file that is damaged, or was written with other versions of the libraries, counts as none: its digest covers both.
     """
+    pages: dict[str, Any] = {}
     try:
-        kept = json.loads((folder / _FILE).read_text(encoding="utf-8"))
-        if kept["digest"] == _digest(kept["states"], kept["scales"]):
+        kept = json.loads((folder / STORE).read_text(encoding="utf-8"))
+        if kept["digest"] == _digest(kept["states"], kept["scales"], kept["pages"]):
             realgas.learn({str(question): float(answer) for question, answer in kept["states"].items()})
             units.learn(kept["scales"])
+            pages = kept["pages"]
     except (OSError, ValueError, KeyError, TypeError, AttributeError, ArithmeticError, OutOfRange):
         pass
+    extensions.learn(pages)
     return _known()
 
 
 def save(folder: Path, known_before: int) -> None:
-    """Write the answers below `folder` where there are more than before; else, and where it can't, do nothing."""
-    if _known() == known_before:
+    """Write the answers below `folder` where there are others than before; else, and where it can't, do nothing."""
+    if _known() == known_before and not extensions.has_news():
         return
-    states, scales = realgas.states(), units.scales()
-    kept = {"digest": _digest(states, scales), "scales": scales, "states": states}
+    states, scales, pages = realgas.states(), units.scales(), extensions.kept()
+    kept = {"digest": _digest(states, scales, pages), "scales": scales, "states": states, "pages": pages}
     try:
-        write_whole(folder / _FILE, json.dumps(kept, ensure_ascii=False, indent=0).encode())
+        write_whole(folder / STORE, json.dumps(kept, ensure_ascii=False, indent=0).encode())
     except OSError:
         return
 
@@ -49,6 +53,6 @@ def _known() -> int:
     return len(realgas.states()) + len(units.scales())
 
 
-def _digest(states: Any, scales: Any) -> str:
-    versions = [realgas.version(), units.version()]
-    return sha256(json.dumps([versions, states, scales], sort_keys=True).encode()).hexdigest()
+def _digest(states: Any, scales: Any, pages: Any) -> str:
+    versions = [realgas.version(), units.version(), extensions.version()]
+    return sha256(json.dumps([versions, states, scales, pages], sort_keys=True).encode()).hexdigest()

@@ -12,7 +12,9 @@ from typing import Any
 from yokebook.calls import registry
 from yokebook.calls.result import Result
 from yokebook.calls.value import look_up_value
+from yokebook.control.cards import Card
 from yokebook.control.digest import Digest, of_page
+from yokebook.control.editions import Listed
 from yokebook.control.standing import DRAFT, EditionMark, Standing, State
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
@@ -20,7 +22,7 @@ from yokebook.data.load import load
 from yokebook.data.sources import problem_at
 from yokebook.errors import Collector, Level, Problem, nearest
 from yokebook.numbers import page_json
-from yokebook.pages.addresses import lead_to_pages
+from yokebook.pages.addresses import lead_to_pages, page_address
 from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
 from yokebook.pages.extensions import Rendering
 from yokebook.pages.links import Neighbours
@@ -29,10 +31,8 @@ from yokebook.pages.placing import Piece, misplaced, place
 from yokebook.pages.syntax import Call, Lookup, Unread
 from yokebook.reference import states
 from yokebook.reference.generated import GeneratedPage
-
-CONFIG = "mkdocs.yml"
-DATA = "content/data"
-PAGES = "content/pages"
+from yokebook.reference.layout import DATA, PAGES
+from yokebook.reference.start import still_examples
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,8 @@ class WorkedPage:
 class Reference:
     """One department's reference, of one edition: the pages that authors wrote, and those `generated` from its records.
 
-    Both by their path below the folder of pages.
+    Both by their path below the folder of pages; `standings` by the numbers of procedures, as far as records tell them;
+    `cards` are the registered copies of machine cards.
     """
 
     folder: Path
@@ -74,13 +75,25 @@ class Reference:
     problems: Collector = field(default_factory=Collector)
     edition: EditionMark = DRAFT
     generated: dict[str, GeneratedPage] = field(default_factory=dict)
+    standings: Mapping[str, Standing] = field(default_factory=dict)
+    marked: Mapping[str, str] = field(default_factory=dict)
+    cards: tuple[Card, ...] = ()
+
+    def copies_of(self, path: str) -> tuple[Card, ...]:
+        """Return the registered copies of the card on a page."""
+        return tuple(card for card in self.cards if card.path == path)
+
+    def html_of(self, path: str) -> str:
+        """Return the finished HTML of a page, with marks in its margin where it changed since the edition before."""
+        return self.marked[path] if path in self.marked else self.pages[path].html
 
     def standing_of(self, path: str) -> Standing | None:
-        """Return how a page stands, None for one that no author wrote."""
-        if path not in self.pages:
+        """Return how a procedure's page stands, None for a page without a number: nobody approves it."""
+        front = self.pages[path].page.front if path in self.pages else None
+        if front is None or front.procedure is None:
             return None
-        front = self.pages[path].page.front
-        return Standing(front.procedure or "", front.title, State.DRAFT, front.owner or "")
+        drafted = Standing(front.procedure, front.title, State.DRAFT, front.owner or "")
+        return self.standings.get(front.procedure, drafted)
 
     def lines_of(self, file: str) -> Sequence[str]:
         """Return the lines of a file that a problem names, none where it cannot be read."""
@@ -90,6 +103,15 @@ class Reference:
         """Yield the list of numbers of each page: its path below the folder of lists, and its text."""
         for path, worked in sorted(self.pages.items()):
             yield path.removesuffix(".md") + ".json", worked.numbers_json
+
+    def listed(self) -> dict[str, Listed]:
+        """Return each procedure by its number, as a list of editions holds it; issue 0 for one never approved."""
+        found = {}
+        for path in self.pages:
+            standing = self.standing_of(path)
+            if standing:
+                found[standing.procedure] = Listed(standing.issue or 0, standing.title, page_address(path))
+        return found
 
     def summary(self) -> list[dict[str, Any]]:
         """Return each page with its procedure and its digest, for other programs."""
@@ -112,7 +134,7 @@ def work_out(folder: Path) -> Reference:
     known = states.load(folder)
     department, problems = load(folder / DATA, DATA)
     reference = Reference(folder, department)
-    reference.problems.add(*problems)
+    reference.problems.add(*problems, *still_examples(folder))
     laid_out = _lay_out_pages(folder / PAGES, reference.problems)
     for page in laid_out:
         worked, problems = _work_page(page, department, folder / PAGES)

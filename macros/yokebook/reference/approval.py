@@ -1,0 +1,180 @@
+"""A worked reference against the department's records: how each procedure stands, and what moved since its approval."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+from yokebook.control import approved, consistency
+from yokebook.control.approved import AsApproved
+from yokebook.control.as_read import UnreadableError
+from yokebook.control.comparison import PageChanges, as_lines, compare_pages
+from yokebook.control.digest import Digest
+from yokebook.control.reading import read_records
+from yokebook.control.records import Issue, Records
+from yokebook.control.register import ProcedureNow, history_of, is_complete, standing_of
+from yokebook.control.standing import Standing
+from yokebook.data import keys
+from yokebook.data.faults import Fault
+from yokebook.data.sources import problem_at
+from yokebook.errors import Problem
+from yokebook.pages.addresses import page_address
+from yokebook.pages.incident import FOLDER as INCIDENTS
+from yokebook.pages.incident import name_of
+from yokebook.reference import cards, incidents
+from yokebook.reference.layout import CONTROL, PAGES
+from yokebook.reference.pages_as_read import as_read
+from yokebook.reference.register_page import Listed
+from yokebook.reference.whole import Reference, WorkedPage, work_out
+
+_PARTS = {"page": "the author's text", "calls": "what is worked out on it", "files": "its pictures"}
+_MOST_LINES = 12
+
+
+@dataclass(frozen=True)
+class Control:
+    """A reference beside its records; `pages` are its procedures by number."""
+
+    reference: Reference
+    records: Records
+    pages: Mapping[str, WorkedPage]
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the records."""
+        return self.reference.folder / CONTROL
+
+    @property
+    def needed(self) -> int:
+        """How many people approve an issue."""
+        department = self.reference.department
+        return department.settings.approvers_needed if department else 1
+
+    @cached_property
+    def register(self) -> tuple[Listed, ...]:
+        """Each procedure, by number, whether it has a page, a record or both."""
+        numbers = sorted({*self.pages, *self.records.procedures})
+        return tuple(self._listed(number) for number in numbers)
+
+    @property
+    def standings(self) -> dict[str, Standing]:
+        """How each procedure stands, by its number."""
+        return {listed.standing.procedure: listed.standing for listed in self.register}
+
+    def _listed(self, number: str) -> Listed:
+        page = self.pages.get(number)
+        address = page_address(page.page.path) if page else ""
+        history = tuple(history_of(number, self.records, self.needed, self.reference.edition))
+        return Listed(self.standing_of(number), address, history)
+
+    def standing_of(self, number: str) -> Standing:
+        """Return how a procedure stands in the edition that is being made."""
+        return standing_of(self._now(number), self.records, self.needed, self.reference.edition)
+
+    def _now(self, number: str) -> ProcedureNow:
+        page = self.pages.get(number)
+        if page:
+            return ProcedureNow(number, page.page.front.title, page.page.front.owner or "", page.digest)
+        last = self.as_approved(number, self.records.procedures[number].newest)
+        return ProcedureNow(number, last.page.title if last else "", "", None)
+
+    def as_approved(self, number: str, issue: Issue) -> AsApproved | None:
+        """Return what was approved as an issue, None where its file is not what it was."""
+        try:
+            content = approved.file_of(self.folder, number, issue.number).read_bytes()
+            return approved.from_bytes(content) if approved.digest_of(content) == issue.as_read else None
+        except (OSError, UnreadableError):
+            return None
+
+    def changes(self, number: str) -> PageChanges:
+        """Return what moved on the page of a procedure since its newest issue that enough people approved."""
+        issue = self.last_complete(number)
+        before = self.as_approved(number, issue) if issue else None
+        return compare_pages(before.page if before else None, as_read(self.pages[number]))
+
+    def moved_lines(self, number: str) -> list[str]:
+        """Return what moved on the page of a procedure, as lines for a terminal."""
+        _, *lines = as_lines(self.changes(number))
+        return lines
+
+    def last_complete(self, number: str) -> Issue | None:
+        """Return the newest issue of a procedure that enough people approved, None where there is none."""
+        record = self.records.procedures.get(number)
+        issues = reversed(record.issues) if record else ()
+        return next((issue for issue in issues if is_complete(number, issue, self.records, self.needed)), None)
+
+
+def look_up_records(reference: Reference) -> Control:
+    """Return a reference beside its records, with every problem of the records and each page that is not approved."""
+    records, problems = read_records(reference.folder / CONTROL, CONTROL)
+    pages = {page.page.front.procedure: page for page in reference.pages.values() if page.page.front.procedure}
+    control = Control(reference, records, pages)
+    if not reference.problems.stops_the_build and reference.department:
+        roles = reference.department.settings.roles
+        known = consistency.Known(pages, incidents_of(reference.folder), roles, control.needed)
+        problems += [*consistency.check(records, control.folder, known), *_not_approved(control)]
+        authored = [worked.page for worked in reference.pages.values()]
+        problems += incidents.check(authored, reference.department, records)
+    return Control(reference, records, pages, tuple(problems))
+
+
+def work_out_with_records(folder: Path) -> Control:
+    """Return the worked reference of a department beside its records; its problems are those of both."""
+    control = look_up_records(work_out(folder))
+    control.reference.problems.add(*control.problems, *cards.check(control))
+    return control
+
+
+def incidents_of(folder: Path) -> list[str]:
+    """Return the incidents that have a page, by the names by which records speak of them."""
+    paths = (folder / PAGES / INCIDENTS).glob("*.md")
+    return sorted(name for path in paths if (name := name_of(f"{INCIDENTS}/{path.name}")))
+
+
+def entries_behind(worked: WorkedPage, reference: Reference) -> dict[str, str]:
+    """Return what the data keeps in each entry that a page's calls went to, words and all."""
+    assert reference.department
+    told = {key for result in worked.results if result.numbers for key in result.numbers.keys}
+    # A word of the data that stands in the text has no number: its call's text is its key.
+    told |= {result.canonical for result in worked.results if result.numbers is None}
+    branches = {steps[:2] for key in told if (steps := keys.steps_of(key))}
+    sources = reference.department.sources
+    return {".".join(steps): keys.kept_text(sources, keys.resolve(sources, steps)) for steps in sorted(branches)}
+
+
+def _not_approved(control: Control) -> Iterator[Problem]:
+    for number, page in sorted(control.pages.items()):
+        record = control.records.procedures.get(number)
+        if record is None or record.withdrawn:
+            continue
+        wrong = ""
+        if record.newest.digest.digest != page.digest:
+            wrong = _moved(control, number, record.newest)
+        elif not is_complete(number, record.newest, control.records, control.needed):
+            wrong = f"issue {record.newest.number} waits for one approval more, in another role than "
+            wrong += ", ".join(signature.role for signature in record.newest.approvals)
+        if wrong:
+            problem = problem_at(
+                page.page.tree, page.page.file, (), Fault("W702", wrong, ("procedure",), allowed=_ALLOWED)
+            )
+            yield replace(problem, example=f"yokebook approve {number}")
+
+
+_ALLOWED = "a page as it was approved, or an approval of the page as it is; till then it is a draft"
+
+
+def _moved(control: Control, number: str, newest: Issue) -> str:
+    parts = moved_parts(newest.digest.digest, control.pages[number].digest)
+    head = f"the page moved since issue {newest.number} was approved on {newest.approved_on}: {parts}"
+    lines = control.moved_lines(number)
+    if len(lines) > _MOST_LINES:
+        lines = [*lines[:_MOST_LINES], "  and more, which approve shows before it asks"]
+    return "\n".join([head, *lines])
+
+
+def moved_parts(before: Digest, now: Digest) -> str:
+    """Return which parts of a page moved, in words."""
+    return ", ".join(words for part, words in _PARTS.items() if getattr(before, part) != getattr(now, part))

@@ -1,0 +1,230 @@
+"""What an approval would be given for, shown before anyone is asked; and the records that it makes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+from typing import Any
+
+from yokebook.control import approving
+from yokebook.control.approved import AsApproved
+from yokebook.control.approving import NextRecord, Signing, months_later
+from yokebook.control.as_read import PageAsRead
+from yokebook.control.records import Issue
+from yokebook.control.wording import moved_beside_words
+from yokebook.control.writing import one_line
+from yokebook.errors import Problem, nearest
+from yokebook.reference.approval import Control, entries_behind, incidents_of, moved_parts
+from yokebook.reference.pages_as_read import as_read
+from yokebook.reference.whole import WorkedPage
+from yokebook.words import COMPUTED
+
+
+class RefusedError(Exception):
+    """An approval that cannot be given, with the reason in words for whoever asked for it."""
+
+
+class What(Enum):
+    """What an approval does to a procedure's record."""
+
+    ISSUE = "a new issue"
+    SECOND = "one approval more"
+    REVIEW = "a review that changes nothing"
+    WORDING = "a renewal of the program's own words"
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """What would be approved: of which procedure, as which issue, and what moved, in lines for a terminal."""
+
+    procedure: str
+    issue: int
+    what: What
+    lines: tuple[str, ...]
+
+    @property
+    def wants_reason(self) -> bool:
+        """Whether whoever approves is asked why the page was changed."""
+        return self.what is What.ISSUE
+
+
+@dataclass(frozen=True)
+class Signer:
+    """Who approves, on which day, why, after which incident; the next review where its day is given."""
+
+    role: str
+    name: str
+    on: date
+    reason: str
+    incident: str = ""
+    review: date | None = None
+
+
+def propose(control: Control, numbers: Sequence[str], *, unchanged: bool) -> list[Proposal]:
+    """Return what an approval of some procedures would be given for, in the order asked for.
+
+    `unchanged` asks for a review that found nothing to change. Raises RefusedError for what cannot be approved.
+    """
+    return [_proposal(control, number, unchanged=unchanged) for number in dict.fromkeys(map(str.upper, numbers))]
+
+
+def _proposal(control: Control, number: str, *, unchanged: bool) -> Proposal:
+    page = _page(control, number)
+    last = control.last_complete(number)
+    waiting = approving.waiting_issue(number, control.records, control.needed)
+    stands = last is not None and last.digest.digest == page.digest
+    title = page.page.front.title
+    if unchanged:
+        if last is None or not stands:
+            since = f"moved since issue {last.number} was approved" if last else "was never approved"
+            raise RefusedError(f"{number} {since}; a review without change is one of a page as it was approved.")
+        return Proposal(number, last.number, What.REVIEW, (f"{number}  {title}", _review_line(last)))
+    if waiting and waiting.digest.digest == page.digest:
+        signed = ", ".join(f"{signature.role} {signature.name}" for signature in waiting.approvals)
+        head = f"{number}  {title}: issue {waiting.number}, approved by {signed}, waits for one approval more."
+        return Proposal(number, waiting.number, What.SECOND, (head, *_moved_lines(control, number, page, last)))
+    if stands:
+        assert last
+        raise RefusedError(
+            f"{number} is as it was when issue {last.number} was approved on {last.approved_on}. "
+            f"To write down a review that found nothing to change: yokebook approve {number} --unchanged"
+        )
+    issue = waiting.number if waiting else last.number + 1 if last else 1
+    head = f"{number}  {title}: issue {issue}"
+    if last:
+        head += f", after issue {last.number} of {last.approved_on}. Moved: "
+        head += moved_parts(last.digest.digest, page.digest) + "."
+    return Proposal(number, issue, What.ISSUE, (head, *_moved_lines(control, number, page, last)))
+
+
+def _page(control: Control, number: str) -> WorkedPage:
+    if number not in control.pages:
+        meant = nearest(number, [known.lower() for known in control.pages]).upper()
+        raise RefusedError(f"No page has the number {number}." + (f" Perhaps meant: {meant}" if meant else ""))
+    record = control.records.procedures.get(number)
+    if record and record.withdrawn:
+        raise RefusedError(
+            f"{number} was withdrawn on {record.withdrawn.on} ({record.withdrawn.reason}). "
+            "What takes its place has a number of its own."
+        )
+    return control.pages[number]
+
+
+def _review_line(issue: Issue) -> str:
+    return f"  Nothing moved since issue {issue.number} was approved on {issue.approved_on}; due on {issue.review_due}."
+
+
+def _moved_lines(control: Control, number: str, page: WorkedPage, last: Issue | None) -> Iterator[str]:
+    """Yield what moved since the last approval; for a first one all that a reader reads."""
+    if last:
+        yield from control.moved_lines(number)
+    else:
+        yield from (f"  {line}" for line in _whole(as_read(page)))
+
+
+def _whole(page: PageAsRead) -> Iterator[str]:
+    """Yield all that a reader reads of a page: its words, the rows of its computed tables, its pictures."""
+    yield from (f"{block.kind}: {block.text}" for block in page.words if block.kind not in COMPUTED)
+    for call in page.calls:
+        if "corner" in call["texts"]:
+            yield f"table: {call['texts']['caption']}"
+            yield from (f"  {row}" for row in _rows(call))
+    yield from (f"picture: {path}" for path in sorted(page.files))
+
+
+def _rows(call: Mapping[str, Any]) -> Iterator[str]:
+    heads = [call["texts"]["corner"], *call["columns"]]
+    for row in (heads, *([row, *cells] for row, cells in zip(call["rows"], call["shown"], strict=True))):
+        yield " | ".join(row)
+
+
+def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
+    """Return the record that an approval makes. Raises RefusedError for one that cannot be given."""
+    _check_names(control, signer)
+    page, records = control.pages[proposal.procedure], control.records
+    signing = _signing(control, proposal, signer)
+    content = AsApproved(as_read(page), entries_behind(page, control.reference)).to_bytes()
+    if proposal.what is What.REVIEW:
+        made, problems = approving.with_review(proposal.procedure, records, content, signing)
+    else:
+        made, problems = approving.with_approval(
+            proposal.procedure, records, page.digest, content, signing, control.needed,
+            wording=proposal.what is What.WORDING,
+        )  # fmt: skip
+    if made is None:
+        raise RefusedError("\n".join(_told(proposal.procedure, problem) for problem in problems))
+    return made
+
+
+def outcome(control: Control, proposal: Proposal) -> str:
+    """Return what came of an approval that was given."""
+    if proposal.what is What.REVIEW:
+        return f"the review is written down; issue {proposal.issue} stands."
+    if proposal.what is not What.SECOND and control.needed > 1:
+        return f"issue {proposal.issue} waits for one approval more, by somebody else in another role."
+    return f"issue {proposal.issue} is approved."
+
+
+def _told(procedure: str, problem: Problem) -> str:
+    allowed = f" Allowed: {problem.allowed}." if problem.allowed else ""
+    return f"{procedure}: {problem.written or problem.code}: {problem.wrong}.{allowed}"
+
+
+def _signing(control: Control, proposal: Proposal, signer: Signer) -> Signing:
+    department, last = control.reference.department, control.last_complete(proposal.procedure)
+    assert department
+    due = signer.review or months_later(signer.on, department.settings.review_interval.months)
+    if proposal.what is What.WORDING and last:
+        due = last.review_due
+    return Signing(signer.role, one_line(signer.name), signer.on, one_line(signer.reason), due, signer.incident)
+
+
+def _check_names(control: Control, signer: Signer) -> None:
+    department = control.reference.department
+    assert department
+    roles = department.settings.roles
+    if signer.role not in roles:
+        meant = nearest(signer.role, roles)
+        perhaps = f" Perhaps meant: {meant}." if meant else ""
+        raise RefusedError(f"department.yaml has no role {signer.role}.{perhaps} Allowed: {', '.join(roles)}")
+    incidents = incidents_of(control.reference.folder)
+    if signer.incident and signer.incident not in incidents:
+        meant = nearest(signer.incident, incidents)
+        perhaps = f" Perhaps meant: {meant}." if meant else ""
+        allowed = ", ".join(incidents) or "none yet"
+        raise RefusedError(f"content/pages/incidents has no page {signer.incident}.md.{perhaps} There are: {allowed}")
+
+
+def propose_wording(control: Control) -> tuple[list[Proposal], list[str]]:
+    """Return the renewals of the pages on which only the program's own words moved; and, of each other, what moved."""
+    proposals, refused = [], []
+    for number, page in sorted(control.pages.items()):
+        last = control.last_complete(number)
+        withdrawn = last is not None and control.records.procedures[number].withdrawn
+        if last is None or withdrawn or last.digest.digest == page.digest:
+            continue
+        beside = _moved_beside_words(control, number, page, last)
+        if beside:
+            refused.append(f"{number}  {page.page.front.title}: {beside}")
+            continue
+        issue = last.number + 1
+        head = f"{number}  {page.page.front.title}: issue {issue}, the program's own words renewed."
+        proposals.append(Proposal(number, issue, What.WORDING, (head, *_moved_lines(control, number, page, last))))
+    return proposals, refused
+
+
+def _moved_beside_words(control: Control, number: str, page: WorkedPage, last: Issue) -> str:
+    """Return what moved on a page beside the program's own words, "" where nothing did."""
+    approved = control.as_approved(number, last)
+    if approved is None:
+        return f"what was approved as issue {last.number} cannot be read"
+    parts = moved_parts(last.digest.digest, page.digest)
+    if last.digest.page != page.digest.page or last.digest.files != page.digest.files:
+        return f"moved: {parts}"
+    now = entries_behind(page, control.reference)
+    changed = sorted(entry for entry, text in approved.data.items() if now.get(entry, text) != text)
+    if changed:
+        return f"the data moved: {', '.join(changed)}"
+    return moved_beside_words(approved.page.calls, as_read(page).calls)

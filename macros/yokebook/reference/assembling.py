@@ -1,0 +1,38 @@
+"""A reference ready to be built: how each procedure stands, and the pages that the department's records give."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from yokebook.reference import incidents, register_page
+from yokebook.reference.approval import Control, work_out_with_records
+from yokebook.reference.cards import cards_of
+from yokebook.reference.changes import EditionChanges
+from yokebook.reference.generated import GeneratedPage
+from yokebook.reference.whole import Reference
+
+
+def assemble(
+    control: Control, further: Sequence[GeneratedPage] = (), changes: EditionChanges | None = None
+) -> Reference:
+    """Return the reference of a department with what its records say, with further pages, and with changes marked."""
+    reference = control.reference
+    pages = [*register_page.pages(control.register), *further]
+    authored = [worked.page for worked in reference.pages.values()]
+    if reference.department and (log := incidents.learning_log(authored, reference.department, control.records)):
+        pages.append(log)
+    cards = cards_of(control).cards
+    return replace(
+        reference,
+        generated={page.path: page for page in pages},
+        standings=control.standings,
+        cards=cards,
+        marked=changes.marked_pages(reference) if changes else {},
+    )
+
+
+def assembled(folder: Path) -> Reference:
+    """Return the reference of a department's folder, worked out and ready to be built as a draft."""
+    return assemble(work_out_with_records(folder))

@@ -1,0 +1,136 @@
+"""Laminated cards against the reference as it is now: which copies are to be taken down, and what moved on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from yokebook.control import cards as register
+from yokebook.control.as_read import PageAsRead
+from yokebook.control.cards import Card, Cards, read_cards
+from yokebook.control.comparison import PageChanges, as_lines, compare_pages
+from yokebook.control.records import Records
+from yokebook.data.faults import Fault
+from yokebook.errors import Problem
+from yokebook.pages.addresses import page_address
+from yokebook.reference.generated import GeneratedPage
+from yokebook.reference.layout import CONTROL
+from yokebook.reference.pages_as_read import as_read
+from yokebook.templates import render
+
+if TYPE_CHECKING:
+    from yokebook.reference.approval import Control
+
+PAGE = "cards-to-take-down.md"
+TITLE = "Cards to take down"
+_TO_SIGN = "Removed by ____________________ on ______________"
+
+
+@dataclass(frozen=True)
+class TakeDown:
+    """One copy that is to be taken down: what moved since its issue, the new issue (None where there is none).
+
+    `changes` is None where what its issue said is no longer known.
+    """
+
+    card: Card
+    procedure: str
+    title: str
+    address: str
+    new_issue: int | None
+    why: str
+    changes: PageChanges | None = None
+
+
+def cards_of(control: Control) -> Cards:
+    """Return the register of cards; what is wrong in it is told by `check`."""
+    return read_cards(control.folder, CONTROL)[0]
+
+
+def check(control: Control) -> list[Problem]:
+    """Return every problem of the register of cards, and a warning for each copy that is to be taken down."""
+    cards, problems = read_cards(control.folder, CONTROL)
+    department = control.reference.department
+    if department and not control.reference.problems.stops_the_build:
+        pages = {
+            path.removeprefix(f"{register.FOLDER}/").removesuffix(".md"): worked.page.front.procedure or ""
+            for path, worked in control.reference.pages.items()
+            if path.startswith(f"{register.FOLDER}/")
+        }
+        issues = {name: _issues_of(procedure, control.records) for name, procedure in pages.items()}
+        problems += register.check(cards, pages, department.machines, issues)
+        problems += _still_hanging(cards, control)
+    return problems
+
+
+def _issues_of(procedure: str, records: Records) -> int:
+    record = records.procedures.get(procedure)
+    return record.newest.number if record else 0
+
+
+def _still_hanging(cards: Cards, control: Control) -> Iterator[Problem]:
+    """Yield a warning for each copy of an issue that was superseded in an edition that is published."""
+    published = control.records.current
+    for one in to_take_down(control):
+        if one.new_issue is None or published is None or published.issues.get(one.procedure) != one.new_issue:
+            continue
+        wrong = f"copy {one.card.copy_number} at {one.card.machine} is of issue {one.card.issue}, and {one.why}"
+        allowed = f"take it down, hang issue {one.new_issue} there, then write here: issue: {one.new_issue}"
+        index = cards.cards.index(one.card)
+        yield cards.problem(index, "issue", Fault("W751", wrong, allowed=allowed))
+
+
+def to_take_down(control: Control) -> list[TakeDown]:
+    """Return the registered copies whose content moved since their issue, by card, machine and copy."""
+    told = (_to_take_down(card, control) for card in cards_of(control).cards)
+    return sorted(filter(None, told), key=lambda one: (one.card.card, one.card.machine, one.card.copy_number))
+
+
+def _to_take_down(card: Card, control: Control) -> TakeDown | None:
+    worked = control.reference.pages.get(card.path)
+    if worked is None:
+        return TakeDown(card, "", card.card, "", None, "its page is no longer there")
+    number, title, address = worked.page.front.procedure or "", worked.page.front.title, page_address(card.path)
+    record = control.records.procedures.get(number)
+    if record is None or card.issue > len(record.issues):
+        return None
+    if record.withdrawn:
+        return TakeDown(card, number, title, address, None, f"it was withdrawn: {record.withdrawn.reason}")
+    newest = record.newest.number
+    if card.issue == newest:
+        return None
+    hangs, now = _approved(card.issue, control, number), as_read(worked)
+    if hangs is None:
+        return TakeDown(card, number, title, address, newest, "what it said is no longer known")
+    changes = compare_pages(hangs, now)
+    why = f"what it says moved in issue {newest}"
+    return TakeDown(card, number, title, address, newest, why, changes) if changes else None
+
+
+def _approved(issue: int, control: Control, number: str) -> PageAsRead | None:
+    approved = control.as_approved(number, control.records.procedures[number].issues[issue - 1])
+    return approved.page if approved else None
+
+
+def as_text(found: Sequence[TakeDown]) -> str:
+    """Return the copies to take down, with what moved on each and a line to sign, for a terminal."""
+    if not found:
+        return "No card is to be taken down.\n"
+    blocks = ["\n".join(_lines(one)) for one in found]
+    return "Cards to take down:\n\n" + "\n\n".join(blocks) + "\n"
+
+
+def _lines(one: TakeDown) -> Iterator[str]:
+    card = one.card
+    yield f"{one.procedure}  {one.title} ({card.card}), copy {card.copy_number}".strip()
+    yield f"  at {card.machine}: {card.place}"
+    yield f"  issue {card.issue} → {f'issue {one.new_issue}' if one.new_issue else 'none'}: {one.why}"
+    if one.changes:
+        yield from (f"  {line}" for line in as_lines(one.changes)[1:])
+    yield f"  {_TO_SIGN}"
+
+
+def page(found: Sequence[TakeDown]) -> GeneratedPage:
+    """Return the copies to take down as a page to print and to sign."""
+    return GeneratedPage(PAGE, TITLE, render("cards_to_take_down.html", found=found))

@@ -1,0 +1,185 @@
+"""The pages of what a new edition changes: "What changed and why", and the briefing for a meeting on one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Generic, TypeVar
+
+from yokebook.control.comparison import NumberChange, WordChange
+from yokebook.control.moved_words import Said
+from yokebook.pages.addresses import page_address
+from yokebook.reference.changes import CHANGES, Changed, EditionChanges
+from yokebook.reference.generated import GeneratedPage
+from yokebook.templates import render
+
+BRIEFING = "briefing.md"
+TITLE = "What changed and why"
+# What one sheet holds beside room for names, in lines of so many signs; the rest stands on the page of changes.
+_SIGNS_IN_A_LINE = 90
+_SIGNS_IN_A_CELL = 70
+_LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 12, 4
+_MOST_SIGNS = 220
+_LINES_TO_SIGN = 7
+_OF_ONE_TABLE = 2
+_WITH_TITLES = 6
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class ImportantNumbers:
+    """Of one table the numbers that moved most, the procedures on whose pages it stands, and how many more moved."""
+
+    caption: str
+    procedures: tuple[str, ...]
+    numbers: tuple[NumberChange, ...]
+    more: int
+
+
+@dataclass(frozen=True)
+class TableTold:
+    """The numbers of one table that moved, side by side."""
+
+    caption: str
+    because: str
+    numbers: tuple[NumberChange, ...]
+
+
+def tables_of(changed: Changed) -> list[TableTold]:
+    """Return the numbers that moved on a page, by table, in page order."""
+    calls: dict[int, list[NumberChange]] = {}
+    for change in changed.changes.numbers:
+        calls.setdefault(change.call, []).append(change)
+    return [TableTold(within[0].table, within[0].because, tuple(within)) for within in calls.values()]
+
+
+def pages(changes: EditionChanges) -> list[GeneratedPage]:
+    """Return both pages of an edition that has one before it."""
+    listed = [(changed, tables_of(changed)) for changed in changes.changed]
+    page = render("changes.html", listed=listed, changes=changes, briefing=page_address(BRIEFING))
+    return [GeneratedPage(CHANGES, TITLE, page), GeneratedPage(BRIEFING, "Briefing", _briefing(changes))]
+
+
+def _briefing(changes: EditionChanges) -> str:
+    incidents = _fitting(
+        [(told, _cut(told.happened)) for told in changes.incidents],
+        _LINES_OF_INCIDENTS,
+        lambda one: _lines(one[0].title + one[1]),
+    )
+    reasons = _by_reason([changed for changed in changes.changed if changed.changes.procedure])
+    procedures = _fitting(reasons, _LINES_OF_PROCEDURES + incidents.left, _lines_of_reason)
+    numbers = _fitting(_most_important(changes.changed), _LINES_OF_NUMBERS + procedures.left, _lines_of_numbers)
+    moved = [change for changed in changes.changed for change in _own_words(changed)]
+    words = _fitting(moved, _LINES_OF_WORDS + numbers.left, lambda one: 1 + _lines(_text(one[1]) or ""))
+    return render(
+        "briefing.html",
+        changes=changes,
+        address=page_address(CHANGES),
+        incidents=incidents,
+        reasons=procedures,
+        with_titles=_WITH_TITLES,
+        numbers=numbers,
+        words=words,
+        fits=lambda change: _text(change) is not None,
+        lines=range(_LINES_TO_SIGN),
+    )
+
+
+@dataclass(frozen=True)
+class Fitting(Generic[T]):
+    """What of a list fits on the sheet, and how much more there is.
+
+    `left` are the lines that it leaves to what comes next, below 0 where even the first one was too long.
+    """
+
+    shown: tuple[T, ...]
+    more: int
+    left: int
+
+
+def _fitting(told: Sequence[T], lines: int, lines_of: Callable[[T], int]) -> Fitting[T]:
+    """Return the first ones, as many as fit in so many lines, at least one."""
+    count = 0
+    while count < len(told) and (count == 0 or lines_of(told[count]) <= lines):
+        lines -= lines_of(told[count])
+        count += 1
+    return Fitting(tuple(told[:count]), len(told) - count, lines)
+
+
+def _lines(text: str, signs: int = _SIGNS_IN_A_LINE) -> int:
+    return 1 + len(text) // signs
+
+
+def _by_reason(changed: Sequence[Changed]) -> list[tuple[str, list[Changed]]]:
+    """Return the procedures that changed, those of one reason together."""
+    grouped: dict[str, list[Changed]] = {}
+    for one in changed:
+        grouped.setdefault(one.reasons[-1].reason if one.reasons else "", []).append(one)
+    return list(grouped.items())
+
+
+def _lines_of_reason(told: tuple[str, list[Changed]]) -> int:
+    reason, changed = told
+    titled = "".join(f"{one.changes.procedure} {one.changes.title} (issue 1)  " for one in changed[:_WITH_TITLES])
+    return _lines(reason + titled + "".join(f"{one.changes.procedure} (issue 1)  " for one in changed[_WITH_TITLES:]))
+
+
+def _lines_of_numbers(table: ImportantNumbers) -> int:
+    return _lines(table.caption) + sum(_lines(change.place, _SIGNS_IN_A_CELL) for change in table.numbers)
+
+
+def _most_important(changed: Sequence[Changed]) -> list[ImportantNumbers]:
+    """Return the numbers that moved, each once, those first that moved most of themselves.
+
+    Of each table the two that moved most stand together, with the procedures on whose pages it is.
+    """
+    tables: dict[str, dict[tuple[str, str], NumberChange]] = {}
+    procedures: dict[str, dict[str, None]] = {}
+    for page in changed:
+        for change in page.changes.numbers:
+            tables.setdefault(change.table, {}).setdefault((change.place, change.as_text), change)
+            procedures.setdefault(change.table, {}).setdefault(page.changes.procedure)
+    told = []
+    for caption, numbers in tables.items():
+        ranked = sorted(numbers.values(), key=lambda change: -_share(change))
+        kept = tuple(ranked[:_OF_ONE_TABLE])
+        told.append(ImportantNumbers(caption, tuple(filter(None, procedures[caption])), kept, len(ranked) - len(kept)))
+    return sorted(told, key=lambda table: -_share(table.numbers[0]))
+
+
+def _share(change: NumberChange) -> Decimal:
+    """Return by which part of itself a number moved: all of it where it gave way to a word; -1 if it came or went."""
+    if change.old is None or change.new is None:
+        return Decimal(-1)
+    if change.old_value is None or change.new_value is None:
+        return Decimal(1)
+    old, new = Decimal(change.old_value), Decimal(change.new_value)
+    return abs(new - old) / max(abs(old), abs(new)) if old != new else Decimal(0)
+
+
+def _own_words(changed: Changed) -> Iterator[tuple[str, WordChange]]:
+    """Yield what an author changed in the text, with the procedure's number."""
+    if changed.changes.procedure:
+        for change in changed.changes.words:
+            if change.said_by is not Said.PROGRAM:
+                yield changed.changes.procedure, change
+
+
+def _text(change: WordChange) -> str | None:
+    """Return a change that fits beside others; None for one that is to be read on the page."""
+    text = change.as_text
+    return text if len(text) <= _MOST_SIGNS else None
+
+
+def _cut(text: str) -> str:
+    """Return the whole sentences of a text that fit, never cut in the middle of one.
+
+    >>> _cut("One. " * 200)[-6:]
+    'One. …'
+    """
+    if len(text) <= _MOST_SIGNS:
+        return text
+    kept = text[:_MOST_SIGNS].rpartition(". ")[0]
+    return f"{kept}. …" if kept else text[:_MOST_SIGNS].rpartition(" ")[0] + " …"

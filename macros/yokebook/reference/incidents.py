@@ -1,0 +1,156 @@
+"""Incidents against the department's records: what each still waits for, and the learning log as a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from yokebook.control.records import Records
+from yokebook.control.register import is_complete
+from yokebook.data.department import Department
+from yokebook.data.faults import Fault
+from yokebook.data.sources import problem_at
+from yokebook.errors import Problem, nearest
+from yokebook.pages.addresses import page_address
+from yokebook.pages.incident import FOLDER, Incident, name_of
+from yokebook.pages.page import Page
+from yokebook.reference.generated import GeneratedPage
+from yokebook.templates import render
+
+LOG = f"{FOLDER}/index.md"
+_EXAMPLE = "incident: {happened: 2026-02-03, reviewed: 2026-02-20, procedures: [CYL-05]}"
+
+
+@dataclass(frozen=True)
+class Changed:
+    """One procedure that an incident names: its title, the issue that answers the review (None while there is none)."""
+
+    procedure: str
+    title: str
+    address: str
+    issue: int | None
+    is_withdrawn: bool
+
+    @property
+    def is_answered(self) -> bool:
+        """True where nothing is left to do for it."""
+        return self.issue is not None or self.is_withdrawn
+
+
+@dataclass(frozen=True)
+class LogEntry:
+    """One line of the learning log."""
+
+    title: str
+    summary: str
+    address: str
+    incident: Incident
+    changed: tuple[Changed, ...]
+
+
+def check(pages: Sequence[Page], department: Department, records: Records) -> Iterator[Problem]:
+    """Yield what is wrong with the pages of incidents: their place, names that lead nowhere, closed too early."""
+    numbers = {page.front.procedure: page for page in pages if page.front.procedure}
+    for page in pages:
+        faults = [*_in_its_place(page)]
+        if page.front.incident:
+            faults += _names(page.front.incident, numbers, department)
+            faults += _undone(page.front.incident)
+            faults += _unanswered(page, records, department.settings.approvers_needed)
+        yield from (problem_at(page.tree, page.file, (), fault) for fault in faults)
+
+
+def _in_its_place(page: Page) -> Iterator[Fault]:
+    if page.front.incident is not None and not name_of(page.path):
+        wrong = f"an incident lies in content/pages/{FOLDER}, one page each, and this page does not"
+        yield Fault("E771", wrong, ("incident",), on_key=True, written="incident", allowed="its page moved there")
+    elif page.front.incident is None and name_of(page.path):
+        wrong = f"a page in {FOLDER} says when it happened and what follows from it, and this one does not"
+        yield Fault("E771", wrong, ("title",), on_key=True, written="title", allowed="incident:", example=_EXAMPLE)
+
+
+def _names(incident: Incident, numbers: Mapping[str, Page], department: Department) -> Iterator[Fault]:
+    for index, number in enumerate(incident.procedures):
+        if number not in numbers:
+            allowed, meant = ", ".join(sorted(numbers)) or "the number of a page", nearest(number, numbers)
+            at = ("incident", "procedures", index)
+            yield Fault("E774", "no page has this number", at, allowed=allowed, suggestion=meant)
+    for index, action in enumerate(incident.actions):
+        roles = department.settings.roles
+        if action.role not in roles:
+            to_role = ("incident", "actions", index, "role")
+            wrong = "department.yaml has no such role"
+            yield Fault("E512", wrong, to_role, allowed=", ".join(roles), suggestion=nearest(action.role, roles))
+
+
+def _undone(incident: Incident) -> Iterator[Fault]:
+    """Yield each action of a closed incident that was not done by then."""
+    for index, action in enumerate(incident.actions):
+        if incident.closed and (action.done is None or action.done > incident.closed):
+            wrong = f"the incident is closed on {incident.closed}, and this was not done by then"
+            allowed = "the day on which it was done, not after the closing; or closed left out while it is open"
+            at = ("incident", "actions", index, "action")
+            yield Fault("E773", wrong, at, allowed=allowed, example=f"done: {incident.closed}")
+
+
+def _unanswered(page: Page, records: Records, approvers: int) -> Iterator[Fault]:
+    """Yield each procedure for which a closed incident has no issue, approved after the review, that names it."""
+    incident = page.front.incident
+    if incident is None or incident.closed is None:
+        return
+    for index, number in enumerate(incident.procedures):
+        if f"{number}.yaml" in records.broken:
+            continue
+        if not _changed(number, "", "", page, records, approvers).is_answered:
+            wrong = f"the incident is closed, and no issue of {number} approved since its review names it"
+            allowed = "closed left out until then"
+            example = f"yokebook approve {number} --incident {name_of(page.path)} ..."
+            yield Fault("E773", wrong, ("incident", "procedures", index), allowed=allowed, example=example)
+
+
+def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> Changed:
+    incident, record = page.front.incident, records.procedures.get(number)
+    assert incident is not None
+    if record is None or incident.reviewed is None:
+        return Changed(number, title, address, None, is_withdrawn=False)
+    withdrawn = record.withdrawn is not None and record.withdrawn.on >= incident.reviewed
+    return Changed(number, title, address, _answering(number, page, records, approvers), withdrawn)
+
+
+def _answering(number: str, page: Page, records: Records, approvers: int) -> int | None:
+    """Return the first issue of a procedure that names a page's incident and was approved after its review."""
+    reviewed = page.front.incident and page.front.incident.reviewed
+    issues = (
+        issue.number
+        for issue in records.procedures[number].issues
+        if issue.incident == name_of(page.path)
+        and reviewed
+        and issue.approved_on >= reviewed
+        and is_complete(number, issue, records, approvers)
+    )
+    return next(issues, None)
+
+
+def learning_log(pages: Sequence[Page], department: Department, records: Records) -> GeneratedPage | None:
+    """Return the learning log, the newest incident first; None for a department without incidents."""
+    numbers = {page.front.procedure: page for page in pages if page.front.procedure}
+    approvers = department.settings.approvers_needed
+    incidents = [page for page in pages if page.front.incident and name_of(page.path)]
+    entries = [_entry(page, numbers, records, approvers) for page in incidents]
+    if not entries:
+        return None
+    entries.sort(key=lambda entry: (entry.incident.happened, entry.address), reverse=True)
+    return GeneratedPage(LOG, "Learning log", render("learning_log.html", entries=entries))
+
+
+def _entry(page: Page, numbers: Mapping[str, Page], records: Records, approvers: int) -> LogEntry:
+    incident = page.front.incident
+    assert incident is not None
+    changed = []
+    for number in incident.procedures:
+        named = numbers.get(number)
+        title = named.front.title if named else ""
+        address = f"../{page_address(named.path)}" if named else ""
+        changed.append(_changed(number, title, address, page, records, approvers))
+    address = page_address(page.path).rpartition("/")[2]
+    return LogEntry(page.front.title, page.front.summary or "", address, incident, tuple(changed))

@@ -1,0 +1,8 @@
+"""Where what lies in a department's folder."""
+
+from __future__ import annotations
+
+CONFIG = "mkdocs.yml"
+DATA = "content/data"
+PAGES = "content/pages"
+CONTROL = "content/control"

@@ -1,0 +1,486 @@
+"""Publishing and withdrawing a department's reference: what is refused, what is written, what is seen as stale."""
+
+from __future__ import annotations
+
+import errno
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from approvals import SIGNER, approve, looked_at, small_department, states
+from demo_site import change
+from fake_editions import QuickDisk, assert_finished
+from site_contents import content_of
+from yokebook.control import writing
+from yokebook.control.standing import Withdrawal
+from yokebook.control.target import Target
+from yokebook.control.verification import Finding, Kind
+from yokebook.errors import Level, Problem
+from yokebook.pages.addresses import page_address
+from yokebook.reference import publishing, verification, withdrawing
+from yokebook.reference.pages_as_read import lists_of_words
+from yokebook.reference.publishing import Order, Outcome, finish
+from yokebook.reference.report import as_text
+from yokebook.reference.whole import Reference
+
+FIRST, SECOND = date(2026, 3, 9), date(2026, 5, 4)
+
+
+def build_without_a_host(reference: Reference, folder: Path) -> None:
+    """Make an edition as the host does, but for its looks: pages, lists of numbers and of words."""
+    files = {page_address(path): worked.html for path, worked in reference.pages.items()}
+    files |= {page_address(path): page.html for path, page in reference.generated.items()}
+    files |= {f"numbers/{name}": text for name, text in reference.lists_of_numbers()}
+    files |= {f"words/{name}": text for name, text in lists_of_words(reference)}
+    files.setdefault("index.html", "<h1>Start</h1>")
+    for name, text in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Path:
+    """A department with two pages, both approved."""
+    site = small_department(tmp_path / "site")
+    approve(site, "CYL-01", "CYL-02")
+    return site
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    """Where editions are published."""
+    return tmp_path / "target"
+
+
+def publish(site: Path, root: Path, in_force: date = FIRST, *, only_check: bool = False) -> Outcome:
+    order = Order(site, site / "site", Target(root, QuickDisk()), in_force, "a@b", lambda _: None)
+    return publishing.publish(order, build_without_a_host, only_check=only_check)
+
+
+def published(site: Path, root: Path, in_force: date = FIRST) -> Outcome:
+    outcome = publish(site, root, in_force)
+    assert not outcome.problems.stops_the_build, report(outcome)
+    return outcome
+
+
+def report(outcome: Outcome) -> str:
+    return as_text(outcome.problems, outcome.lines_of)
+
+
+def refused(site: Path, root: Path, in_force: date = FIRST) -> list[tuple[str, str, str, str]]:
+    """Return what stops a publish, and assert that it wrote nothing."""
+    before = content_of(root) if root.exists() else {}
+    outcome = publish(site, root, in_force)
+    assert before == (content_of(root) if root.exists() else {})
+    return [(each.file, each.code, each.wrong, each.allowed) for each in outcome.problems if each.code.startswith("E")]
+
+
+def renew(site: Path) -> None:
+    """Change a word of a page and approve it anew."""
+    change(site / "content/pages/other.md", "in good light", "in a good light")
+    approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
+
+
+def withdraw(site: Path, root: Path, what: str | int, instead: str, on: date = date(2026, 6, 1)) -> list[Problem]:
+    told = Withdrawal(on, "The machine has gone", instead)
+    return withdrawing.withdraw(
+        withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b", "A. Example, approver"), what
+    )
+
+
+def test_the_first_edition(site: Path, root: Path) -> None:
+    """It stands in the target with its list and pointers, and the department's own record; its pages are in force."""
+    outcome = published(site, root)
+    assert [
+        "Edition 1, in force from 2026-03-09",
+        "  CYL-01  issue 1, new: Changing a cylinder on the yoke",
+        "  CYL-02  issue 1, new: Reading the gauge",
+    ] == outcome.lines
+    editions = assert_finished(root)
+    assert [outcome.edition] == list(editions.editions)
+    assert outcome.edition
+    assert f"""\
+# Written by the program, and kept with the pages. Never published; not to be changed by hand.
+editions:
+  - number: 1
+    in_force: 2026-03-09
+    manifest: {outcome.edition.manifest}
+    issues: {{CYL-01: 1, CYL-02: 1}}
+""" == (site / "content/control/editions.yaml").read_text(encoding="utf-8")
+    assert {"CYL-01": (1, "in force"), "CYL-02": (1, "in force")} == states(site)
+    assert [] == verification.verify(Target(root), site)
+
+
+def test_an_edition_says_in_its_own_pages_what_it_is(site: Path, root: Path) -> None:
+    """The registers in it already count it, and tell what changed since the one before."""
+    published(site, root)
+    renew(site)
+    outcome = published(site, root, SECOND)
+    assert [
+        "Edition 2, in force from 2026-05-04",
+        "  CYL-01  issue 1, unchanged: Changing a cylinder on the yoke",
+        "  CYL-02  issue 2, issue 1 before: Reading the gauge",
+    ] == outcome.lines
+    assert "2026-05-04" in (root / "editions/0002/register.html").read_text(encoding="utf-8")
+    assert "the light was misread" in (root / "editions/0002/what-changed.html").read_text(encoding="utf-8")
+    assert [] == verification.verify(Target(root), site)
+
+
+def test_check_writes_nothing(site: Path, root: Path) -> None:
+    """It says what would be published, edition by edition, and leaves target and records alone."""
+    before = content_of(site / "content")
+    outcome = publish(site, root, only_check=True)
+    assert "Edition 1, in force from 2026-03-09" == outcome.lines[0]
+    assert outcome.edition is None
+    assert not root.exists()
+    assert before == content_of(site / "content")
+
+
+NEVER = "this page was never approved"
+APPROVED = "pages that are approved as they are"
+
+
+def test_a_page_that_was_never_approved_is_refused(tmp_path: Path, root: Path) -> None:
+    """Each is named, at its number."""
+    site = small_department(tmp_path / "site")
+    assert [
+        ("content/pages/other.md", "E616", NEVER, APPROVED),
+        ("content/pages/page.md", "E616", NEVER, APPROVED),
+    ] == refused(site, root)
+    outcome = publish(site, root)
+    assert report(outcome).startswith("""\
+content/pages/other.md, line 3, column 12: error E616, not approved as it is
+  3 | procedure: CYL-02
+    |            ^^^^^^
+  Written:       CYL-02
+  Wrong:         this page was never approved
+  Allowed:       pages that are approved as they are
+  Example:       yokebook approve CYL-02
+""")
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "parts"),
+    [
+        ("content/pages/page.md", "or sooner", "or earlier", "the author's text"),
+        ("content/data/department.yaml", "keep_back: 10 bar", "keep_back: 15 bar", "what is worked out on it"),
+    ],
+)
+def test_a_page_that_moved_is_refused(file: str, old: str, new: str, parts: str, site: Path, root: Path) -> None:
+    """Words and numbers alike: a number that moved wants an approval, and with it a reason."""
+    change(site / file, old, new)
+    wrong = f"the page moved since issue 1 was approved: {parts}"
+    assert [("content/pages/page.md", "E616", wrong, APPROVED)] == refused(site, root)
+
+
+def test_an_issue_that_waits_for_its_second_approval_is_refused(tmp_path: Path, root: Path) -> None:
+    """One signature of two is a draft."""
+    site = small_department(tmp_path / "site")
+    data = site / "content/data/department.yaml"
+    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    approve(site, "CYL-01", "CYL-02")
+    approve(site, "CYL-01", signer=replace(SIGNER, role="equipment lead", name="B. Example"))
+    wrong = "issue 1 waits for one approval more"
+    assert [("content/pages/other.md", "E616", wrong, APPROVED)] == refused(site, root)
+
+
+def test_a_computed_number_on_a_page_without_a_number_is_refused(site: Path, root: Path) -> None:
+    """Nothing covers it; a number that its author typed is part of the page's words."""
+    (site / "content/pages/index.md").write_text(
+        '---\ntitle: Start\n---\n\n# Start\n\nKeep {{ typed(text="5 bar", why="a rule of the house") }}.\n\n'
+        "Keep back {{ department.keep_back }}.\n",
+        encoding="utf-8",
+    )
+    wrong = "this number is computed, and the page has no number under which it could be approved"
+    allowed = "procedure: with a number of its own in the front matter, and an owner"
+    assert [("content/pages/index.md", "E617", wrong, allowed)] == refused(site, root)
+
+
+def test_what_is_wrong_with_the_department_stops_it_first(site: Path, root: Path) -> None:
+    """The report is that of check."""
+    change(site / "content/data/department.yaml", "keep_back: 10 bar", "keep_back: 10")
+    assert ["E104"] == [code for _, code, _, _ in refused(site, root)]
+
+
+def test_a_call_that_was_left_over_is_refused(site: Path, root: Path) -> None:
+    """Whatever went wrong between the page and its HTML."""
+
+    def build(reference: Reference, folder: Path) -> None:
+        build_without_a_host(reference, folder)
+        (folder / "other.html").write_text("<h1>One</h1>\n<p>{{ department.keep_back }}</p>", encoding="utf-8")
+
+    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    (problem,) = publishing.publish(order, build).problems
+    assert ("other.html", 2, 4, "E618") == (problem.file, problem.line, problem.column, problem.code)
+    assert "a call was left here instead of what it gives; this is no mistake of yours" == problem.wrong
+    assert not root.exists()
+
+
+def test_a_build_that_fails_publishes_nothing(site: Path, root: Path) -> None:
+    """The host's problem is told."""
+    failure = Problem("mkdocs.yml", 0, 0, Level.ERROR, "E601", "the host says no")
+    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    assert [failure] == list(publishing.publish(order, lambda _, __: failure).problems)
+    assert not root.exists()
+
+
+def test_a_local_disk_that_is_full_is_told(site: Path, root: Path) -> None:
+    """While the pages are made: no trace, and nothing in the target."""
+
+    def build(_: Reference, __: Path) -> None:
+        raise OSError(errno.ENOSPC, "no space left on device")
+
+    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    (problem,) = publishing.publish(order, build).problems
+    wrong = "the folder's disk or share did not let the program use this (no space left on device)"
+    assert ("E613", wrong, "more room on the disk; then run it again") == (problem.code, problem.wrong, problem.allowed)
+    assert not root.exists()
+
+
+def test_records_that_cannot_be_written_are_told_after_the_fact(
+    site: Path, root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The edition is published, the withdrawal made; finishing writes the records."""
+
+    def refuse(*_: object) -> None:
+        raise OSError(errno.EROFS, "read-only file system")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(writing, "write_whole", refuse)
+        (problem,) = publish(site, root).problems
+        wrong = "the department's own record cannot be written (read-only file system)"
+        assert ("content/control/editions.yaml", "E613", wrong) == (problem.file, problem.code, problem.wrong)
+        assert [] != withdraw(site, root, "CYL-02", "CYL-01")
+    assert {"CYL-02"} == set(assert_finished(root).withdrawn)
+    assert [] == finish(site, Target(root, QuickDisk()), "a@b")
+    assert {"CYL-01": (1, "in force"), "CYL-02": (1, "withdrawn")} == states(site)
+
+
+def test_a_day_before_the_last_edition_is_refused(site: Path, root: Path) -> None:
+    """Editions are in force one after the other; two may begin on one day."""
+    published(site, root)
+    wrong = "edition 1 is in force from 2026-03-09, and this one would be from 2026-03-08"
+    assert [(str(root), "E615", wrong, "2026-03-09 or later")] == refused(site, root, date(2026, 3, 8))
+    published(site, root)
+
+
+def test_an_old_copy_of_the_folder_is_refused(tmp_path: Path, site: Path, root: Path) -> None:
+    """The newest edition holds an issue of which the copy knows nothing."""
+    published(site, root)
+    copy = shutil.copytree(site, tmp_path / "copy")
+    renew(site)
+    published(site, root, SECOND)
+    wrong = f"edition 2 in {root} holds CYL-02 issue 2, of which nothing is known here"
+    allowed = "the newest copy of this folder: somebody published from another one"
+    records = "content/control/editions.yaml"
+    assert [(records, "E614", wrong, allowed)] == refused(copy, root, SECOND)
+    assert [(records, "E614", wrong)] == [
+        (each.file, each.code, each.wrong) for each in withdraw(copy, root, 1, "words")
+    ]
+    assert [(records, "E614", wrong)] == [
+        (each.file, each.code, each.wrong) for each in finish(copy, Target(root), "a@b")
+    ]
+
+
+def test_another_target_than_that_of_the_records_is_refused(tmp_path: Path, site: Path, root: Path) -> None:
+    """Numbers of editions are counted in one place."""
+    published(site, root)
+    wrong = f"edition 1 is in force from 2026-03-09 by this record, and {tmp_path / 'stick'} does not have it"
+    allowed = "the folder in which it was published; or its list put back from a backup"
+    assert [("content/control/editions.yaml", "E614", wrong, allowed)] == refused(site, tmp_path / "stick", SECOND)
+
+
+def test_records_that_a_killed_run_left_behind_are_brought_up(site: Path, root: Path) -> None:
+    """By the next publish, and by finish; check alone writes nothing."""
+    published(site, root)
+    record = site / "content/control/editions.yaml"
+    good = record.read_bytes()
+    record.unlink()
+    publish(site, root, SECOND, only_check=True)
+    assert not record.exists()
+    assert [
+        Finding("content/control/editions.yaml", Kind.UNFINISHED, "a run was stopped: yokebook publish --finish")
+    ] == (verification.verify(Target(root), site))
+    assert [] == finish(site, Target(root, QuickDisk()), "a@b")
+    assert good == record.read_bytes()
+    record.unlink()
+    wrong = (
+        "edition 1 is in force from 2026-03-09 and holds these very issues: it was published, and only what leads to "
+    )
+    wrong += "it, or the department's own record, was left undone"
+    assert [(str(root), "E622", wrong, f"yokebook publish {root} --finish")] == refused(site, root)
+    record.unlink()
+    published(site, root, SECOND)
+    assert 2 == len(looked_at(site).records.editions)
+
+
+def here(site: Path, root: Path) -> Path:
+    return site
+
+
+def in_content(site: Path, root: Path) -> Path:
+    return site / "content/pages/published"
+
+
+def in_draft(site: Path, root: Path) -> Path:
+    return site / "site/published"
+
+
+def a_file(site: Path, root: Path) -> Path:
+    root.write_text("", encoding="utf-8")
+    return root
+
+
+def a_draft(site: Path, root: Path) -> Path:
+    (root / "editions/draft").mkdir(parents=True)
+    return root
+
+
+def something_else(site: Path, root: Path) -> Path:
+    root.mkdir()
+    (root / "index.html").touch()
+    return root
+
+
+@pytest.mark.parametrize(
+    ("place", "wrong"),
+    [
+        (here, "what is published would lie among what the department keeps to itself"),
+        (in_content, "what is published would lie among what the department keeps to itself"),
+        (in_draft, "build empties this folder each time, and every edition would be lost"),
+        (a_file, "this is a file"),
+        (a_draft, "this is a draft that build made"),
+        (something_else, "it holds index.html and no editions.js: this is another folder, or the list was lost"),
+    ],
+)
+def test_a_folder_that_cannot_be_a_target_is_refused(
+    place: Callable[[Path, Path], Path], wrong: str, site: Path, root: Path
+) -> None:
+    """Before anything is worked out."""
+    target = place(site, root)
+    before = content_of(site)
+    (problem,) = publish(site, target).problems
+    assert (str(target), "E610", wrong) == (problem.file, problem.code, problem.wrong)
+    assert before == content_of(site)
+
+
+def test_a_procedure_is_withdrawn(site: Path, root: Path) -> None:
+    """In the target, where readers are told at once, and in the records, where who decided it stands too."""
+    published(site, root)
+    assert [] == withdraw(site, root, "CYL-02", "CYL-01")
+    editions = assert_finished(root)
+    assert {"CYL-02": Withdrawal(date(2026, 6, 1), "The machine has gone", "CYL-01")} == editions.withdrawn
+    assert "Withdrawn." in (root / "go/cyl-02.html").read_text(encoding="utf-8")
+    record = (site / "content/control/CYL-02.yaml").read_text(encoding="utf-8")
+    assert "by: " in record.partition("withdrawn:")[2]
+    assert "A. Example, approver" in record
+    assert not [name for name, content in content_of(root).items() if b"A. Example, approver" in content]
+    assert {"CYL-01": (1, "in force"), "CYL-02": (1, "withdrawn")} == states(site)
+    assert [] == verification.verify(Target(root), site)
+
+
+def test_a_withdrawn_procedure_stays_withdrawn_in_the_next_edition(site: Path, root: Path) -> None:
+    """Whether its page is kept or taken out."""
+    published(site, root)
+    withdraw(site, root, "CYL-02", "CYL-01")
+    assert "  CYL-02  issue 1, withdrawn on 2026-06-01: Reading the gauge" in published(site, root, SECOND).lines
+    (site / "content/pages/other.md").unlink()
+    assert "  CYL-02  no longer in it: Reading the gauge" in published(site, root, SECOND).lines
+    assert {"CYL-02"} == set(assert_finished(root).withdrawn)
+    assert "It was withdrawn on 2026-06-01." in (root / "go/cyl-02.html").read_text(encoding="utf-8")
+
+
+def test_a_withdrawal_that_was_killed_before_its_record_is_brought_up(site: Path, root: Path) -> None:
+    """The next publish writes it into the procedure's record before it works anything out."""
+    published(site, root)
+    record = site / "content/control/CYL-02.yaml"
+    before = record.read_bytes()
+    withdraw(site, root, "CYL-02", "CYL-01")
+    record.write_bytes(before)
+    published(site, root, SECOND)
+    assert {"CYL-01": (1, "in force"), "CYL-02": (1, "withdrawn")} == states(site)
+    register = (root / "editions/0002/register.html").read_text(encoding="utf-8")
+    assert "withdrawn" in register
+
+
+def test_an_edition_is_withdrawn(site: Path, root: Path) -> None:
+    """The pointers say why and lead to the one before; what is published next is in force as ever."""
+    published(site, root)
+    published(site, root, SECOND)
+    assert [] == withdraw(site, root, 2, "edition 1")
+    editions = assert_finished(root)
+    assert editions.current
+    assert Withdrawal(date(2026, 6, 1), "The machine has gone", "edition 1") == editions.current.withdrawn
+    assert "editions/0001/page.html" in (root / "go/cyl-01.html").read_text(encoding="utf-8")
+    kept = looked_at(site).records.editions[1].withdrawn
+    assert kept
+    assert ("edition 1", "A. Example, approver") == (kept.instead, kept.by)
+    published(site, root, date(2026, 7, 1))
+    assert 3 == len(assert_finished(root).editions)
+    kept = looked_at(site).records.editions[1].withdrawn
+    assert kept
+    assert "A. Example, approver" == kept.by
+    assert [] == verification.verify(Target(root), site)
+
+
+NOT_IN_USE = "cannot be used instead: the newest edition has no such procedure in use"
+NOT_THERE = "edition 1 cannot be used instead: it is not there, is this very one, or was withdrawn"
+TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
+
+
+@pytest.mark.parametrize(
+    ("what", "instead", "on", "code", "wrong"),
+    [
+        ("CYL-03", "words", "2026-06-01", "E621", "no procedure has the number CYL-03"),
+        ("CYL-02", "CYL-02", "2026-06-01", "E621", f"CYL-02 {NOT_IN_USE}"),
+        ("CYL-02", "CYL-09", "2026-06-01", "E621", f"CYL-09 {NOT_IN_USE}"),
+        ("CYL-02", "CYL-01", "2026-01-01", "E703", TOO_EARLY),
+        (2, "words", "2026-06-01", "E621", "there is no edition 2"),
+        (1, "edition 1", "2026-06-01", "E621", NOT_THERE),
+    ],
+)
+def test_what_cannot_be_withdrawn_is_refused(
+    what: str | int, instead: str, on: str, code: str, wrong: str, site: Path, root: Path
+) -> None:
+    """In words, and nothing is written."""
+    published(site, root)
+    before = content_of(root), content_of(site / "content")
+    (problem,) = withdraw(site, root, what, instead, date.fromisoformat(on))
+    assert (code, wrong) == (problem.code, problem.wrong)
+    assert before == (content_of(root), content_of(site / "content"))
+
+
+def test_nothing_is_withdrawn_twice_or_where_nothing_was_published(site: Path, root: Path) -> None:
+    """A mistyped folder is not made."""
+    (problem,) = withdraw(site, root, "CYL-02", "words")
+    assert "nothing has been published here" == problem.wrong
+    assert not root.exists()
+    published(site, root)
+    withdraw(site, root, "CYL-02", "CYL-01")
+    withdraw(site, root, 1, "words")
+    (problem,) = withdraw(site, root, "CYL-02", "CYL-01")
+    assert "CYL-02 was withdrawn on 2026-06-01 already" == problem.wrong
+    (problem,) = withdraw(site, root, 1, "words")
+    assert "edition 1 was withdrawn on 2026-06-01 already" == problem.wrong
+
+
+def test_verify_holds_each_approval_against_its_page(site: Path, root: Path) -> None:
+    """A file of what was approved that was touched, or a page that says something else than was approved, is named."""
+    published(site, root)
+    approved = site / "content/control/approved/CYL-02-1.json"
+    good = approved.read_bytes()
+    approved.write_bytes(good + b"\n")
+    name = "content/control/approved/CYL-02-1.json"
+    assert [Finding(name, Kind.CHANGED, "it is not what was approved as CYL-02 issue 1")] == [
+        finding for finding in verification.verify(Target(root), site) if finding.path == name
+    ]
+    approved.write_bytes(good)
+    change(root / "editions/0001/words/other.json", "in good light", "in bad light")
+    assert [
+        ("editions/0001/other.html", "changed"),
+        ("editions/0001/words/other.json", "changed"),
+    ] == [(finding.path, str(finding.kind)) for finding in verification.verify(Target(root), site)]
