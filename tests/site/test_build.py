@@ -71,14 +71,27 @@ class Tables(HTMLParser):
 def test_every_page_shows_what_its_list_of_numbers_says(site: Path) -> None:
     """Each cell of each table stands in the list, in the same order, and the other way round; on every page."""
     seen = 0
-    for path in sorted((site / "numbers").rglob("*.json")):
+    pages = site / "editions" / "draft"
+    for path in sorted((pages / "numbers").rglob("*.json")):
         calls = json.loads(path.read_text(encoding="utf-8"))["calls"]
         listed = [[cell for row in call["shown"] for cell in row] for call in calls if "caption" in call["texts"]]
         reader = Tables()
-        reader.feed((site / path.relative_to(site / "numbers").with_suffix(".html")).read_text(encoding="utf-8"))
+        reader.feed((pages / path.relative_to(pages / "numbers").with_suffix(".html")).read_text(encoding="utf-8"))
         assert listed == reader.tables, path
         seen += len(listed)
     assert seen > 20
+
+
+def test_a_build_is_laid_out_as_what_is_published(site: Path) -> None:
+    """The start and each procedure's pointer lead into the one draft; the list of editions is an empty stub."""
+    names = content_of(site)
+    assert b"url=editions/draft/index.html" in names["index.html"]
+    assert b"url=../editions/draft/procedures/plugging-an-empty-yoke.html" in names["go/cyl-02.html"]
+    assert b'"current": null, "editions": []' in names["editions.js"]
+    assert {"go", "editions", "index.html", "editions.html", "editions.css", "editions.js"} == {
+        path.name for path in site.iterdir()
+    }
+    assert ["draft"] == [path.name for path in (site / "editions").iterdir()]
 
 
 def test_no_call_and_no_token_is_left(site: Path) -> None:
@@ -101,7 +114,7 @@ def test_the_departments_own_files_stay_at_home(site: Path) -> None:
 
 def test_nothing_dated_or_for_a_web_root_alone_is_made(site: Path) -> None:
     """No sitemap and no page for links that lead nowhere."""
-    assert not {"sitemap.xml", "sitemap.xml.gz", "404.html"} & set(content_of(site))
+    assert not {"sitemap.xml", "sitemap.xml.gz", "404.html"} & {name.rpartition("/")[2] for name in content_of(site)}
 
 
 def test_a_mistake_leaves_the_old_site_whole(tmp_path: Path) -> None:

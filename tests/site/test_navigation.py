@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from demo_site import ROOT, copy_demo
+from standing_site import DRAFT
 from yokebook.reference.whole import work_out
 from yokebook.site.build import build
 
@@ -29,15 +30,20 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(f"---\ntitle: {path.stem.title()}\n---\n\n# {path.stem.title()}\n", encoding="utf-8")
     assert build(work_out(folder), folder / "site") is None
-    return folder / "site"
+    return folder / "site" / DRAFT
 
 
 def listed(page: Path) -> list[str]:
     """Return where the links of a page's navigation lead."""
     html = page.read_text(encoding="utf-8")
-    navigation = re.search(r'<nav class="md-nav md-nav--primary".*?</nav>', html, re.DOTALL)
+    navigation = re.search(r'<nav class="yb-pages".*?</nav>', html, re.DOTALL)
     assert navigation is not None
-    return re.findall(r'<a class="md-nav__link[^"]*" href="([^"]+)"', navigation.group())
+    return re.findall(r'<a class="yb-pages__link" href="([^"]+)"', navigation.group())
+
+
+def to_workings(page: Path) -> set[str]:
+    """Return the page of workings that a page leads to, which is no one's neighbour."""
+    return set(re.findall(r'<p class="yb-to-working"><a href="([^"#]+)#', page.read_text(encoding="utf-8")))
 
 
 @pytest.mark.parametrize("number", [0, 60, 119])
@@ -69,12 +75,20 @@ def test_every_page_can_be_reached_by_following_the_navigation(site: Path) -> No
         page = waiting.pop()
         if page not in seen:
             seen.add(page)
-            waiting += [(page.parent / link).resolve() for link in listed(page)]
+            waiting += [(page.parent / link).resolve() for link in [*listed(page), *to_workings(page)]]
     assert {path.resolve() for path in site.rglob("*.html")} == seen
 
 
 def test_pages_do_not_grow_with_their_number(site: Path) -> None:
     """A page of a site with 120 pages more is not 20 kB larger than the same page of the demo."""
-    assert build(work_out(ROOT), site.parent / "small") is None
-    small, large = ((folder / "index.html").stat().st_size for folder in (site.parent / "small", site))
-    assert large - small < 20_000
+    small = site.parents[2] / "small"
+    assert build(work_out(ROOT), small) is None
+    small_size, large_size = ((folder / "index.html").stat().st_size for folder in (small / DRAFT, site))
+    assert large_size - small_size < 20_000
+
+
+def test_the_sections_stand_in_the_order_in_which_the_home_page_leads_to_them(site: Path) -> None:
+    """What staff look for first stands first beside each page; what the home page does not name comes after."""
+    folders = [link.partition("/")[0] for link in listed(site / "index.html") if "/" in link]
+    assert ["procedures", "reference"] == folders[:2]
+    assert {"few", "many", "incidents"} <= set(folders[2:])

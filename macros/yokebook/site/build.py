@@ -4,17 +4,48 @@ from __future__ import annotations
 
 import logging
 import os
+from collections.abc import Callable
 from pathlib import Path
 
+from yokebook.control import pointers
+from yokebook.control.editions import FOLDER as EDITIONS
 from yokebook.errors import Level, Problem
-from yokebook.files import empty_beside, swap_in
-from yokebook.reference.whole import CONFIG, Reference
+from yokebook.files import empty_beside, swap_in, write_whole
+from yokebook.reference.layout import CONFIG
+from yokebook.reference.whole import Reference
+from yokebook.site import pdf
 
 DEFAULT_FOLDER = "site"
+Told = Callable[[str], None]
+"""What is told, while PDFs are made, of each page."""
 
 
-def build(reference: Reference, into: Path) -> Problem | None:
-    """Build the worked reference into the folder `into`; return None, or the problem that kept the old site."""
+def build(reference: Reference, into: Path, with_pdf: Told | None = None) -> Problem | None:
+    """Build a draft into the folder `into`, laid out as what is published, or leave the old site as it was.
+
+    Return None, or the problem that kept the old site. PDFs are made where somebody is told of them, in `with_pdf`.
+    """
+    beside = empty_beside(into)
+    failure = build_edition(reference, beside / EDITIONS / reference.edition.folder, with_pdf)
+    if failure:
+        return failure
+    for path, content in pointers.of_draft(reference.listed()).items():
+        write_whole(beside / path, content)
+    swap_in(beside, into)
+    return None
+
+
+def build_edition(reference: Reference, folder: Path, with_pdf: Told | None = None) -> Problem | None:
+    """Build the pages of one edition into a folder that is not there yet; return None, or the problem that arose."""
+    if with_pdf and (missing := pdf.why_not()):
+        return missing
+    failure = _build_pages(reference, folder)
+    if not failure and with_pdf:
+        pdf.write_pdfs(folder, pdf.pages_of(reference), pdf.title_of(reference), with_pdf)
+    return failure
+
+
+def _build_pages(reference: Reference, folder: Path) -> Problem | None:
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
     from mkdocs.commands.build import build as host_build
     from mkdocs.config import load_config
@@ -22,11 +53,10 @@ def build(reference: Reference, into: Path) -> Problem | None:
 
     from yokebook.site.plugin import YokebookPlugin
 
-    beside = empty_beside(into)
     warnings = _Warnings()
     logging.getLogger("mkdocs").addHandler(warnings)
     try:
-        config = load_config(str(reference.folder / CONFIG), site_dir=str(beside), strict=True)
+        config = load_config(str(reference.folder / CONFIG), site_dir=str(folder), strict=True)
         plugin = config.plugins.get("yokebook")
         if not isinstance(plugin, YokebookPlugin):
             return _failed("the list of plugins has no line - yokebook")
@@ -35,9 +65,10 @@ def build(reference: Reference, into: Path) -> Problem | None:
         host_build(config)
     except (Abort, MkDocsException) as error:
         return _failed("; ".join(warnings.told) or f"the host says: {error}")
+    except Exception as error:  # whatever it is, nothing is published and no traceback told
+        return _failed(f"the program failed ({type(error).__name__}: {error}); this is no mistake of yours")
     finally:
         logging.getLogger("mkdocs").removeHandler(warnings)
-    swap_in(beside, into)
     return None
 
 
@@ -61,5 +92,5 @@ def _failed(wrong: str) -> Problem:
         "E601",
         wrong,
         allowed="pages and a configuration that the host, mkdocs, builds without a warning",
-        example="plugins:\n- search\n- yokebook",
+        example="plugins:\n- yokebook",
     )

@@ -56,6 +56,23 @@ class Navigator:
         return Entry(item.title or "", first, item is page, is_open, below)
 
 
+def as_home_lists(items: Sequence[StructureItem], home: str) -> list[StructureItem]:
+    """Return items in the order in which the home page, whose HTML this is, first leads to them; the others after.
+
+    So what a department puts first on its home page stands first beside each page.
+    """
+
+    def place(item: StructureItem) -> tuple[int, int]:
+        page = first_page(item)
+        if page is None or page.is_homepage:
+            return 0, 0
+        folder, slash, _ = page.url.partition("/")
+        at = home.find(f'href="{folder}{slash}')
+        return (1, at) if at >= 0 else (2, 0)
+
+    return sorted(items, key=place)
+
+
 def _children(item: StructureItem) -> Sequence[StructureItem]:
     return item.children if isinstance(item, Section) else ()
 

@@ -5,22 +5,45 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from yokebook.control.standing import EditionMark, Standing
+from yokebook.data.fields import PROCEDURE
+from yokebook.site.qr import drawing, stable_address
 
 
 @dataclass(frozen=True)
 class PageContext:
-    """One page: how it stands (None for a page that no author wrote), its edition, and the way to the target's root."""
+    """One page: how it stands (None for a page that no author wrote), its edition, and the way to the target's root.
+
+    `base_url` is the address of the target's root, "" where the department gives none.
+    """
 
     standing: Standing | None
     edition: EditionMark
     root: str
     department: str
     machines: tuple[str, ...]
+    base_url: str = ""
 
     @property
     def code(self) -> str:
         """The number of its procedure, "" where it has none."""
         return self.standing.procedure if self.standing else ""
+
+    @property
+    def address(self) -> str:
+        """Where the procedure is found as it is now, "" where that is not known."""
+        return stable_address(self.base_url, self.code) if self.base_url and self.code else ""
+
+    @property
+    def qr(self) -> str:
+        """The QR code of that address, as an SVG element."""
+        return drawing(self.address)
+
+    @property
+    def instead(self) -> str:
+        """Where to find what is used in the place of a withdrawn page; "" where that is told in words."""
+        withdrawal = self.standing.withdrawal if self.standing else None
+        is_number = withdrawal and PROCEDURE.fullmatch(withdrawal.instead)
+        return f"{self.root}go/{withdrawal.instead.lower()}.html" if withdrawal and is_number else ""
 
 
 def way_to_root(url: str) -> str:

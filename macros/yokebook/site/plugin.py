@@ -9,20 +9,28 @@ from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
-from mkdocs.structure.files import File, Files
+from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 from mkdocs.utils.templates import TemplateContext
 
+from yokebook.control.as_read import NUMBERS, WORDS
 from yokebook.pages import extensions
 from yokebook.reference import report
-from yokebook.reference.whole import Reference, work_out
-from yokebook.site.navigation import Navigator
+from yokebook.reference.assembling import assembled
+from yokebook.reference.pages_as_read import lists_of_words
+from yokebook.reference.whole import Reference
+from yokebook.site import search
+from yokebook.site.cards import on_sheets
+from yokebook.site.navigation import Navigator, as_home_lists
 from yokebook.site.page_context import PageContext, way_to_root
+from yokebook.site.shown import Shown, shown_pages
 from yokebook.templates import folder as template_folder
 
-NUMBERS = "numbers"
+_OURS = str(template_folder() / "theme")
+_STYLES = ("yokebook", "yokebook-find", "yokebook-changes", "yokebook-print", "yokebook-card")
+_SCRIPTS = ("yokebook-folds", "yokebook-search", "yokebook-rows")
 _UNWANTED = {"404.html", "sitemap.xml"}
 """Pages of the host's that serve a web root alone, and dates that would differ between two builds of the same input."""
 
@@ -36,32 +44,42 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     reference: Reference | None = None
     navigator: Navigator
+    shown: dict[str, Shown]
 
     def on_config(self, config: MkDocsConfig, **_: Any) -> MkDocsConfig:
         """Work the reference out, unless the build has done so, and give the host our extensions and templates."""
         if self.reference is None:
-            self.reference = work_out(Path(config.config_file_path).parent)
+            self.reference = assembled(Path(config.config_file_path).parent)
         if self.reference.problems.stops_the_build:
             raise PluginError("\n" + report.as_text(self.reference.problems, self.reference.lines_of))
         config.markdown_extensions = list(extensions.EXTENSIONS)
         config.mdx_configs = {name: dict(settings) for name, settings in extensions.SETTINGS.items()}
-        config.theme.dirs.insert(0, str(template_folder() / "theme"))
+        config.theme.dirs.insert(0, _OURS)
         config.theme.static_templates -= _UNWANTED
         # Over file:// a link to a folder shows its files, not its page.
         config.use_directory_urls = False
-        config.extra_css.append("assets/yokebook.css")
+        config.extra_css += [f"assets/{name}.css" for name in _STYLES]
+        config.extra_javascript += [f"assets/{name}.js" for name in _SCRIPTS]
         return config
 
     def on_files(self, files: Files, config: MkDocsConfig, **_: Any) -> Files:
         """Take out what the host no longer renders; put in the pages that no author writes."""
-        for file in [file for file in files if file.src_uri in _UNWANTED]:
+        # Our pages use none of the theme's styles, scripts and images.
+        of_theme = {folder for folder in config.theme.dirs if folder not in (_OURS, config.theme.custom_dir)}
+        for file in [file for file in files if file.src_uri in _UNWANTED or file.src_dir in of_theme]:
             files.remove(file)
-        for path, generated in self._reference.generated.items():
-            files.append(File.generated(config, path, content=f"# {generated.title}\n"))
+        self.shown = shown_pages(self._reference)
+        for path, shown in self.shown.items():
+            if path not in self._reference.pages:
+                place = InclusionLevel.NOT_IN_NAV if shown.beside else InclusionLevel.UNDEFINED
+                files.append(File.generated(config, path, content=f"# {shown.title}\n", inclusion=place))
         return files
 
-    def on_nav(self, nav: Navigation, **_: Any) -> Navigation:
-        """Learn each page's neighbours."""
+    def on_nav(self, nav: Navigation, config: MkDocsConfig, **_: Any) -> Navigation:
+        """Put the sections in order, unless the configuration has done so, and learn each page's neighbours."""
+        home = self.shown.get("index.md")
+        if config.nav is None and home:
+            nav.items = as_home_lists(nav.items, home.html)
         self.navigator = Navigator(nav)
         return nav
 
@@ -73,26 +91,26 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def on_page_markdown(self, _text: str, page: Page, **_: Any) -> str:
         """Leave the host no text to render: what Markdown makes of a page is known since it was checked."""
-        generated = self._reference.generated.get(page.file.src_uri)
-        if generated:
-            page.meta["title"] = generated.title
+        shown = self.shown[page.file.src_uri]
+        page.meta["title"] = shown.title
         return ""
 
     def on_page_content(self, _html: str, page: Page, **_: Any) -> str:
         """Give the host a page's finished HTML and its headings."""
-        path = page.file.src_uri
-        if path in self._reference.generated:
-            return self._reference.generated[path].html
-        worked = self._reference.pages[path]
-        page.toc = get_toc(worked.rendering.headings)  # type: ignore[arg-type]  # the library's own form
-        return worked.html
+        shown = self.shown[page.file.src_uri]
+        page.toc = get_toc(shown.headings)  # type: ignore[arg-type]  # the library's own form
+        return on_sheets(shown.html, self._context(page), self._reference.copies_of(page.file.src_uri))
 
     def on_post_build(self, config: MkDocsConfig, **_: Any) -> None:
-        """Write the list of numbers of each page beside the pages."""
-        for name, text in self._reference.lists_of_numbers():
-            path = Path(config.site_dir) / NUMBERS / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8", newline="\n")
+        """Write the numbers and the words of each page beside the pages, and what the search knows."""
+        lists = {NUMBERS: self._reference.lists_of_numbers(), WORDS: lists_of_words(self._reference)}
+        for folder, named in lists.items():
+            for name, text in named:
+                path = Path(config.site_dir) / folder / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_text(text, encoding="utf-8", newline="\n")
+        index = search.index_of(self.shown, self._reference)
+        (Path(config.site_dir) / search.INDEX).write_text(index, encoding="utf-8", newline="\n")
 
     @property
     def _reference(self) -> Reference:
@@ -100,12 +118,15 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return self.reference
 
     def _context(self, page: Page) -> PageContext:
-        reference, path = self._reference, page.file.src_uri
+        path = page.file.src_uri
+        reference, path = self._reference, self.shown[path].beside or path
         worked = reference.pages.get(path)
+        settings = reference.department.settings if reference.department else None
         return PageContext(
             standing=reference.standing_of(path),
             edition=reference.edition,
             root=way_to_root(page.url),
-            department=reference.department.settings.name if reference.department else "",
+            department=settings.name if settings else "",
             machines=worked.page.front.machines if worked else (),
+            base_url=(settings.base_url or "") if settings else "",
         )

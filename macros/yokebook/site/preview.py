@@ -7,7 +7,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from yokebook.reference import report
-from yokebook.reference.whole import CONFIG, Reference, work_out
+from yokebook.reference.assembling import assembled
+from yokebook.reference.layout import CONFIG
+from yokebook.reference.whole import Reference
 from yokebook.site.build import build
 
 
@@ -22,9 +24,9 @@ def preview(folder: Path, port: int, say: Callable[[str], None]) -> bool:
         site = Path(temporary) / "site"
 
         def renew() -> None:
-            _built(work_out(folder), site, say)
+            _built(assembled(folder), site, say)
 
-        if not _built(work_out(folder), site, say):
+        if not _built(assembled(folder), site, say):
             return False
         server = LiveReloadServer(renew, "127.0.0.1", port, str(site))
         for watched in ("content", CONFIG):

@@ -1,0 +1,47 @@
+"""From a folder, with the network off: each page opens, loads all that it names, and asks for nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import Browser
+
+from bench import Visit
+
+
+def test_no_page_asks_for_anything_or_complains(
+    browser: Browser, built_site: Path, open_page: Callable[..., Visit]
+) -> None:
+    """Every file of HTML that does not lead on at once: no request leaves, nothing is missing, nothing is refused."""
+    pages = [page for page in sorted(built_site.rglob("*.html")) if "refresh" not in page.read_text(encoding="utf-8")]
+    assert 40 < len(pages)
+    visit = open_page(pages[0].as_uri())
+    seen = {}
+    for page in pages:
+        visit.page.goto(page.as_uri(), wait_until="load")
+        if visit.left or visit.troubles:
+            seen[page.relative_to(built_site).as_posix()] = (visit.left, visit.troubles)
+    assert {} == seen
+
+
+def test_searching_and_finding_a_row_ask_for_nothing_either(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """What the scripts do when they are used stays on the machine too."""
+    visit = open_page("reference/theatre-1.html")
+    visit.page.get_by_label("your dial reads").first.fill("95")
+    visit.page.keyboard.press("Enter")
+    visit.page.get_by_role("searchbox").fill("oxygen")
+    visit.page.locator("#yokebook-search li").first.wait_for()
+    visit.page.keyboard.press("ArrowDown")
+    assert ([], []) == (visit.left, visit.troubles)
+    with visit.page.expect_navigation():
+        visit.page.keyboard.press("Enter")
+    assert ([], []) == (visit.left, visit.troubles)
+
+
+def test_the_index_is_loaded_only_when_someone_searches(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """It counts for nothing in what a page loads."""
+    page = open_page("index.html").page
+    assert page.evaluate("window.yokebookSearchIndex === undefined")
+    page.get_by_role("searchbox").focus()
+    page.wait_for_function("window.yokebookSearchIndex !== undefined")
