@@ -3,17 +3,24 @@ PYTHON ?= python3
 ENV := .venv
 READY := $(ENV)/ready
 
-.PHONY: site test authors lock clean
+BENCH := tests/browser/node_modules/ready
+
+.PHONY: site editions test authors lock clean
 
 site: $(READY)
 	@$(ENV)/bin/yokebook build
 
-# The site's own tests; then all others as if the host, mkdocs, and its theme were not installed, physics with coverage.
+# The demo's three editions, published anew into published/ by the program's own commands, and the records that come of it.
+editions: $(READY)
+	@$(ENV)/bin/python tests/larkmoor.py published
+
+# The site's own tests, in browsers too; then all others as if the host, mkdocs, and its theme were not installed, physics
+# with coverage.
 WITHOUT_HOST := PYTHONPATH=tests/without_host $(ENV)/bin/python -m pytest --numprocesses auto
 
-test: $(READY)
-	$(ENV)/bin/python -m pytest --numprocesses auto tests/site tests/test_code.py
-	$(WITHOUT_HOST) --ignore tests/site --ignore tests/test_code.py --ignore tests/physics
+test: $(READY) $(BENCH)
+	$(ENV)/bin/python -m pytest --numprocesses auto tests/browser tests/site tests/test_code.py
+	$(WITHOUT_HOST) --ignore tests/browser --ignore tests/site --ignore tests/test_code.py --ignore tests/physics
 	$(WITHOUT_HOST) tests/physics --cov yokebook.physics --cov-branch --cov-fail-under 100
 
 # The author's reference, after a change of a call, a field of the data or a code.
@@ -27,12 +34,16 @@ $(READY): requirements.lock pyproject.toml
 	$(ENV)/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
 	@touch $(READY)
 
+# What checks the built pages, by the hashes of its lock file. Without npm those tests are left out, and say so.
+$(BENCH): tests/browser/package-lock.json
+	@if command -v npm >/dev/null; then npm ci --silent --prefix tests/browser && touch $(BENCH); fi
+
 # After a change of the dependencies in pyproject.toml.
 lock:
 	$(PYTHON) -m venv --clear $(ENV)-lock
 	$(ENV)-lock/bin/python -m pip install --quiet --disable-pip-version-check uv
-	$(ENV)-lock/bin/uv pip compile pyproject.toml --extra test --upgrade --universal --python-version 3.11 \
+	$(ENV)-lock/bin/uv pip compile pyproject.toml --extra pdf --extra test --upgrade --universal --python-version 3.11 \
 		--generate-hashes --no-emit-index-url --no-header --quiet --output-file requirements.lock
 
 clean:
-	rm -rf $(ENV) $(ENV)-lock .yokebook site
+	rm -rf $(ENV) $(ENV)-lock .yokebook site published tests/browser/node_modules

@@ -1,0 +1,85 @@
+"""Commands that tell what changed, or would change: two states side by side, and where a value is used."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from yokebook.cli.options import (
+    DAY,
+    PROBLEMS,
+    site_and_format,
+    site_folder,
+)
+
+
+@click.command()
+@site_and_format
+@click.argument("sides", nargs=-1, metavar="[FROM [TO]]")
+@click.option("--target", type=click.Path(exists=True, file_okay=False, path_type=Path), help="Where editions lie.")
+@click.option("--on", "day", type=DAY, help="Say which edition was in force on this day, and begin from it.")
+def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, day: datetime | None) -> None:
+    """Set two states of the reference side by side: words, numbers, and which data moved them.
+
+    FROM and TO are numbers of editions, or draft for the department's folder as it is; left out, they are the newest
+    edition and the draft. For example: yokebook compare 6 7 --target /srv/procedures
+    """
+    from yokebook.errors import ProblemError
+    from yokebook.reference import comparing, report
+    from yokebook.reference.whole import lines_of
+
+    try:
+        of_day = comparing.edition_of_day(day.date(), target) if day else None
+        if day and of_day:
+            click.echo(comparing.day_text(day.date(), of_day), err=bool(sides) or form == "json")
+        if of_day and not sides:
+            return
+        asked = comparing.asked(sides, of_day, target)
+        folder = site_folder(site) if comparing.DRAFT in asked else site
+        old, new = (comparing.side(words, folder, target) for words in asked)
+    except comparing.NoSuchSideError as error:
+        raise click.UsageError(str(error)) from None
+    except ProblemError as error:
+        click.echo(report.as_text(error.problems, lambda file: lines_of(site, file)), nl=False)
+        sys.exit(PROBLEMS)
+    told = comparing.as_json if form == "json" else comparing.as_text
+    click.echo(told(old, new, comparing.compare(old, new)), nl=False)
+
+
+@click.command()
+@site_and_format
+@click.argument("key")
+@click.argument("new_value", required=False)
+def trace(site: Path, form: str, key: str, new_value: str | None) -> None:
+    """Find where a value of the data is used; with NEW_VALUE also what would move, tried in a copy.
+
+    KEY is written as in a call, or with points: yokebook trace cylinders.oxygen-e.filling.pressure "135 bar"
+    """
+    from yokebook.reference import report
+    from yokebook.reference import trace as tracing
+    from yokebook.reference.approval import look_up_records
+    from yokebook.reference.new_value import CannotReplaceError
+    from yokebook.reference.whole import work_out
+
+    control = look_up_records(work_out(site_folder(site)))
+    problems = control.reference.problems
+    if problems.stops_the_build:
+        click.echo(report.as_text(problems, control.reference.lines_of), nl=False)
+        sys.exit(PROBLEMS)
+    try:
+        found = tracing.trace(control.reference, key)
+        trial = tracing.try_value(control, key, new_value) if new_value is not None else None
+    except (tracing.NoSuchKeyError, CannotReplaceError) as error:
+        raise click.UsageError(str(error)) from None
+    except tracing.TriedError as error:
+        click.echo(report.as_text(error.problems, error.lines_of), nl=False)
+        sys.exit(PROBLEMS)
+    if form == "json":
+        click.echo(tracing.as_json(found, trial), nl=False)
+    elif trial is None:
+        click.echo(tracing.as_text(found), nl=False)
+    else:
+        click.echo(tracing.trial_text(trial, found.key, found.value, str(new_value)), nl=False)

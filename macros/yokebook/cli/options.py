@@ -1,0 +1,48 @@
+"""What the commands share: options, exit statuses, and how they tell of long work."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+GOOD, PROBLEMS = 0, 1
+
+site_option = click.option(
+    "--site",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    help="Folder where mkdocs.yml lies; default: here.",
+)
+DAY = click.DateTime(["%Y-%m-%d"])
+format_option = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", help="Report for people or for programs."
+)
+
+
+def site_and_format(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options --site and --format."""
+    return site_option(format_option(command))
+
+
+def site_folder(folder: Path) -> Path:
+    """Return a department's folder; refuse one without a configuration."""
+    if not (folder / "mkdocs.yml").is_file():
+        raise click.UsageError(f"{folder / 'mkdocs.yml'} is not there. Give the folder where it lies: --site DIR")
+    return folder
+
+
+def last_step(words: str) -> None:
+    """Show how far long work is, on a terminal alone, each time over the last."""
+    if sys.stderr.isatty():
+        click.echo(f"\r{words}\033[K", err=True, nl=False)
+
+
+def each_step(line: str) -> Callable[[str], None]:
+    """Return what shows long work, a line a step, to somebody at a terminal, and nothing to a program."""
+    if not sys.stderr.isatty():
+        return lambda _told: None
+    return lambda told: click.echo(line.format(told), err=True)
