@@ -6,6 +6,7 @@ import os
 import shutil
 import socketserver
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -154,6 +155,14 @@ def close_visit(visit: Visit) -> None:
         visit.page.context.close()
     except Error:
         return
+
+
+def until(page: Page, expression: str, seconds: float = 30) -> None:
+    """Wait until an expression holds in a page whose policy forbids what Playwright's own waiting would evaluate."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, f"not within {seconds} s: {expression}"
+        page.wait_for_timeout(20)
 
 
 def _url(request: Request) -> str:

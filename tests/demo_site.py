@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -12,6 +13,15 @@ def copy_demo(folder: Path) -> Path:
     """Return a folder with the demo's pages, data and mkdocs.yml, and nothing else."""
     shutil.copytree(ROOT / "content", folder / "content")
     shutil.copy(ROOT / "mkdocs.yml", folder / "mkdocs.yml")
+    return folder
+
+
+def copy_unapproved_demo(folder: Path) -> Path:
+    """Return a copy of the demo as it would be had nobody approved anything: each procedure is a draft."""
+    copy_demo(folder)
+    shutil.rmtree(folder / "content/control")
+    for page in (folder / "content/pages/incidents").glob("*.md"):
+        page.write_text(re.sub("(?m)^  closed: .*\n", "", page.read_text(encoding="utf-8")), encoding="utf-8")
     return folder
 
 

@@ -27,9 +27,9 @@ class OfEdition(Reference):
 
     def standing_of(self, path: str) -> Standing | None:
         """Return how a page stands in the edition."""
-        if path not in self.pages:
+        front = self.pages[path].page.front if path in self.pages else None
+        if front is None or front.procedure is None:
             return None
-        front = self.pages[path].page.front
         told: dict[str, Any] = {
             "state": State.IN_FORCE,
             "issue": 1,
@@ -37,8 +37,8 @@ class OfEdition(Reference):
             "in_force_since": self.edition.in_force,
             "review_due": date(2027, 1, 5),
         }
-        told |= self.standings.get(front.procedure or "", {})
-        return Standing(front.procedure or "", front.title, owner=front.owner or "", **told)
+        told |= self.standings.get(front.procedure, {})
+        return Standing(front.procedure, front.title, owner=front.owner or "", **told)
 
 
 def build_edition(target: Path, number: int, in_force: date, **standings: dict[str, Any]) -> Path:

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwr
 
 import bench
 from bench import LEFT_OUT, Visit, Wall
-from demo_site import ROOT
+from demo_site import copy_unapproved_demo
 
 DRAFT = "editions/draft"
 UNHEEDED = {"bypass_csp", "color_scheme", "forced_colors", "offline", "reduced_motion"}
@@ -25,7 +25,7 @@ UNHEEDED = {"bypass_csp", "color_scheme", "forced_colors", "offline", "reduced_m
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The root of the built demo, made once for all workers, only read."""
+    """The root of the built demo, each page a draft, made once for all workers, only read."""
     own = tmp_path_factory.getbasetemp()
     shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
     site = shared / "browser-demo"
@@ -166,7 +166,7 @@ def _build(site: Path) -> None:
     from yokebook.reference.assembling import assembled
     from yokebook.site.build import build
 
-    reference = assembled(ROOT)
+    reference = assembled(copy_unapproved_demo(site.with_name("browser-department")))
     assert not reference.problems.stops_the_build, report.as_text(reference.problems, reference.lines_of)
     failure = build(reference, site)
     assert failure is None, failure

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser
 
-from bench import Visit
+from bench import Visit, until
 
 
 def test_no_page_asks_for_anything_or_complains(
@@ -44,4 +44,4 @@ def test_the_index_is_loaded_only_when_someone_searches(browser: Browser, open_p
     page = open_page("index.html").page
     assert page.evaluate("window.yokebookSearchIndex === undefined")
     page.get_by_role("searchbox").focus()
-    page.wait_for_function("window.yokebookSearchIndex !== undefined")
+    until(page, "window.yokebookSearchIndex !== undefined")

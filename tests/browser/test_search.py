@@ -10,7 +10,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, Page, expect
 
-from bench import Visit
+from bench import Visit, until
 from demo_site import ROOT
 
 PLUGGING = "procedures/plugging-an-empty-yoke.html"
@@ -19,7 +19,7 @@ PLUGGING = "procedures/plugging-an-empty-yoke.html"
 def search(page: Page, words: str) -> list[str]:
     """Type words into the search of a page and return where the results lead, in their order."""
     page.get_by_role("searchbox").fill(words)
-    page.wait_for_function("window.yokebookSearchIndex !== undefined")
+    until(page, "window.yokebookSearchIndex !== undefined")
     expect(page.locator("#yokebook-search [role=status]")).to_contain_text(re.compile("found", re.IGNORECASE))
     links: list[str] = page.locator("#yokebook-search a").evaluate_all("all => all.map(each => each.href)")
     return [link.partition("/editions/draft/")[2] for link in links]

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from demo_site import ROOT, change, copy_demo
+from demo_site import ROOT, change, copy_demo, copy_unapproved_demo
 from printed import sheets_of, tokens
 from yokebook.reference.assembling import assembled
 from yokebook.site import pdf
@@ -32,7 +32,7 @@ def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A built demo with a web address, and the PDFs of some of its pages."""
     if (problem := why_not()) is not None:
         pytest.skip(problem.wrong)
-    folder = copy_demo(tmp_path_factory.mktemp("pdf") / "department")
+    folder = copy_unapproved_demo(tmp_path_factory.mktemp("pdf") / "department")
     address = "language: en\nbase_url: https://procedures.example/yokes\n"
     change(folder / "content/data/department.yaml", "language: en\n", address)
     built = folder / "edition"

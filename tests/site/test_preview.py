@@ -47,7 +47,7 @@ def served(tmp_path: Path) -> Iterator[tuple[Path, str, Path]]:
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
         )
         try:
-            yield folder, f"http://127.0.0.1:{port}/index.html", said
+            yield folder, f"http://127.0.0.1:{port}/editions/draft/index.html", said
         finally:
             process.kill()
             process.wait()

@@ -6,6 +6,7 @@ import logging
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 from yokebook.control import pointers
 from yokebook.control.editions import FOLDER as EDITIONS
@@ -18,15 +19,17 @@ from yokebook.site import pdf
 DEFAULT_FOLDER = "site"
 Told = Callable[[str], None]
 """What is told, while PDFs are made, of each page."""
+Command = Literal["build", "serve"]
+"""What the host is told that the pages are for: to be kept, or for a preview, which puts its own script into each."""
 
 
-def build(reference: Reference, into: Path, with_pdf: Told | None = None) -> Problem | None:
+def build(reference: Reference, into: Path, with_pdf: Told | None = None, command: Command = "build") -> Problem | None:
     """Build a draft into the folder `into`, laid out as what is published, or leave the old site as it was.
 
     Return None, or the problem that kept the old site. PDFs are made where somebody is told of them, in `with_pdf`.
     """
     beside = empty_beside(into)
-    failure = build_edition(reference, beside / EDITIONS / reference.edition.folder, with_pdf)
+    failure = build_edition(reference, beside / EDITIONS / reference.edition.folder, with_pdf, command)
     if failure:
         return failure
     for path, content in pointers.of_draft(reference.listed()).items():
@@ -35,17 +38,19 @@ def build(reference: Reference, into: Path, with_pdf: Told | None = None) -> Pro
     return None
 
 
-def build_edition(reference: Reference, folder: Path, with_pdf: Told | None = None) -> Problem | None:
+def build_edition(
+    reference: Reference, folder: Path, with_pdf: Told | None = None, command: Command = "build"
+) -> Problem | None:
     """Build the pages of one edition into a folder that is not there yet; return None, or the problem that arose."""
     if with_pdf and (missing := pdf.why_not()):
         return missing
-    failure = _build_pages(reference, folder)
+    failure = _build_pages(reference, folder, command)
     if not failure and with_pdf:
         pdf.write_pdfs(folder, pdf.pages_of(reference), pdf.title_of(reference), with_pdf)
     return failure
 
 
-def _build_pages(reference: Reference, folder: Path) -> Problem | None:
+def _build_pages(reference: Reference, folder: Path, command: Command) -> Problem | None:
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
     from mkdocs.commands.build import build as host_build
     from mkdocs.config import load_config
@@ -61,7 +66,7 @@ def _build_pages(reference: Reference, folder: Path) -> Problem | None:
         if not isinstance(plugin, YokebookPlugin):
             return _failed("the list of plugins has no line - yokebook")
         plugin.reference = reference
-        config.plugins.run_event("startup", command="build", dirty=False)
+        config.plugins.run_event("startup", command=command, dirty=False)
         host_build(config)
     except (Abort, MkDocsException) as error:
         return _failed("; ".join(warnings.told) or f"the host says: {error}")

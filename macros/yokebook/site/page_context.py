@@ -13,7 +13,8 @@ from yokebook.site.qr import drawing, stable_address
 class PageContext:
     """One page: how it stands (None for a page that no author wrote), its edition, and the way to the target's root.
 
-    `base_url` is the address of the target's root, "" where the department gives none.
+    `base_url` is the address of the target's root, "" where the department gives none. In a preview the host puts a
+    script of its own into each page.
     """
 
     standing: Standing | None
@@ -22,6 +23,7 @@ class PageContext:
     department: str
     machines: tuple[str, ...]
     base_url: str = ""
+    is_preview: bool = False
 
     @property
     def code(self) -> str:

@@ -45,6 +45,11 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     reference: Reference | None = None
     navigator: Navigator
     shown: dict[str, Shown]
+    is_preview = False
+
+    def on_startup(self, command: str, **_: Any) -> None:
+        """Learn whether the pages are for a preview."""
+        self.is_preview = command == "serve"
 
     def on_config(self, config: MkDocsConfig, **_: Any) -> MkDocsConfig:
         """Work the reference out, unless the build has done so, and give the host our extensions and templates."""
@@ -128,5 +133,6 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             root=way_to_root(page.url),
             department=settings.name if settings else "",
             machines=worked.page.front.machines if worked else (),
+            is_preview=self.is_preview,
             base_url=(settings.base_url or "") if settings else "",
         )

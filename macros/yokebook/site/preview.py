@@ -43,7 +43,7 @@ def preview(folder: Path, port: int, say: Callable[[str], None]) -> bool:
 
 def _built(reference: Reference, site: Path, say: Callable[[str], None]) -> bool:
     """Build the pages anew, or tell what is wrong and leave the last good ones."""
-    if not reference.problems.stops_the_build and (failure := build(reference, site)):
+    if not reference.problems.stops_the_build and (failure := build(reference, site, command="serve")):
         reference.problems.add(failure)
     say(report.as_text(reference.problems, reference.lines_of).rstrip())
     return not reference.problems.stops_the_build
