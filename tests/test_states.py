@@ -18,10 +18,11 @@ STORE = Path(".yokebook") / "answers.json"
 
 @pytest.fixture
 def memo(monkeypatch: pytest.MonkeyPatch) -> dict[str, float]:
-    """An empty memory of states for one test."""
+    """A memory of one state for one test, and of nothing else."""
     memory: dict[str, float] = {"density|a": 0.1 + 0.2}
     monkeypatch.setattr(realgas, "_memo", memory)
     monkeypatch.setattr(units, "_scales", {})
+    extensions.learn({})
     return memory
 
 
@@ -81,7 +82,6 @@ def test_pages_come_back_laid_out_as_they_were_and_old_ones_are_dropped(
     memo: dict[str, float], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The same text gives the same HTML and headings without the library; a text of before is not kept for ever."""
-    extensions.learn({})
     before = [extensions.render(f"# Step {number}\n\ntext") for number in (1, 2)]
     states.save(tmp_path, 1)
     states.load(tmp_path)
