@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from yokebook.calls.result import Caution, Figure, Table, Working
-from yokebook.figures import cutaway, parts
-from yokebook.numbers import Shown
-from yokebook.units import Rounding
+from yokebook.calls.parts_table import parts_table
+from yokebook.calls.result import Caution, Figure
+from yokebook.figures import cutaway
 
 _NEVER_OPEN = Caution(
     "WARNING",
@@ -57,17 +56,6 @@ _PARTS = {
 def figure() -> Figure:
     """Return the drawing of a gauge cut open, with what its parts do and what the dial shows when they are bad."""
     drawing = cutaway.CUTAWAY
-    table = Table(
-        caption="The parts of the gauge, and what the dial shows when each is bad",
-        condition="A schematic, not to scale: gauges differ. The manufacturer's instructions come first.",
-        corner="Part",
-        rows=parts.numbered_names(drawing.parts),
-        columns=("What it does", "What the dial shows when it is bad"),
-        cells=tuple((Shown(does), Shown(bad)) for does, bad in (_PARTS[part.name] for part in drawing.parts)),
-        unit="",
-        rounding=Rounding.NEAREST,
-        cautions=(_NEVER_OPEN, _OPEN_SLOWLY),
-        working=Working((), ("Source: common practice of the trade; no document was read for it.",)),
-    )
+    table = parts_table(drawing, _PARTS, "the gauge", "what the dial shows", (_NEVER_OPEN, _OPEN_SLOWLY))
     title = "How a cylinder gauge works: pressure straightens a bent tube, and its closed end turns the pointer"
     return Figure(cutaway.draw(), title, drawing.words, table)

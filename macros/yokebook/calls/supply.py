@@ -92,33 +92,22 @@ def read_on_dial(
     on = on or next(iter(hangs_on), None)
     error = possible_error(dial, ("gauge",) if gauge else ("cylinder",))
     temperature, temperature_key = temperature_of(department, entry, on, dial.gauge)
-    settings = department.settings
     physics = in_its_place(department, entry, temperature)
     refuse_separation(entry, physics)
     # A cylinder's own dial comes with it from its store, as cold or as warm; a yoke's stays with the machine.
     of_dial = with_store(department, entry, temperature) if entry.gauge else temperature
     error, warmth = error_in_place(dial, error, of_dial, temperature_key)
-    reference = settings.flowmeter_reference
+    reference = department.settings.flowmeter_reference
     inputs = (
         Input("Gas", entry.gas, key_text(("cylinders", entry.key, "gas"))),
         Input("Water capacity", entry.water_capacity.text, key_text(("cylinders", entry.key, "water_capacity"))),
         *tolerance_input(entry),
         Input("Filling", filling_text(entry), key_text(("cylinders", entry.key, "filling"))),
         *dial.inputs,
-        Input(
-            "Temperature of the cylinder",
-            f"{temperature.low.text} to {temperature.high.text}, usually {temperature.usual.text}",
-            temperature_key,
-        ),
+        temperature_input(temperature, temperature_key),
         *store_input(department, entry),
         warmth,
-        Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
-        ambient_input(department),
-        Input(
-            "Litres are counted at",
-            f"{reference.temperature.text} and {reference.pressure.text}",
-            "department.flowmeter_reference",
-        ),
+        *counting_inputs(department),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
     return Supply(entry, on, tuple(one.key for one in hangs_on), dial, error, physics, condition, inputs)
@@ -159,6 +148,27 @@ def tolerance_input(entry: cylinders.Cylinder) -> Iterator[Input]:
     if entry.water_capacity_tolerance:
         key = key_text(("cylinders", entry.key, "water_capacity_tolerance"))
         yield Input("Tolerance of the water capacity", entry.water_capacity_tolerance.text, key)
+
+
+def temperature_input(temperature: TemperatureRange, key: str) -> Input:
+    """Return how cold and warm a cylinder may be, kept under `key`."""
+    told = f"{temperature.low.text} to {temperature.high.text}, usually {temperature.usual.text}"
+    return Input("Temperature of the cylinder", told, key)
+
+
+def counting_inputs(department: Department) -> tuple[Input, Input, Input]:
+    """Return on what every count of litres rests: where it ends, from what pressures count, and what a litre is."""
+    settings = department.settings
+    reference = settings.flowmeter_reference
+    return (
+        Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
+        ambient_input(department),
+        Input(
+            "Litres are counted at",
+            f"{reference.temperature.text} and {reference.pressure.text}",
+            "department.flowmeter_reference",
+        ),
+    )
 
 
 def ambient_input(department: Department) -> Input:

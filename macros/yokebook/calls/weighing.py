@@ -9,12 +9,13 @@ from yokebook import units
 from yokebook.calls.refusal import Refusal, pick, pick_named
 from yokebook.calls.result import Input
 from yokebook.calls.supply import (
-    ambient_input,
+    counting_inputs,
     filling_text,
     in_its_place,
     refuse_separation,
     stamped_text,
     store_input,
+    temperature_input,
     temperature_of,
     tolerance_input,
 )
@@ -162,8 +163,7 @@ def weighing(
     temperature, temperature_key = temperature_of(department, entry, machine, gauge)
     physics = in_its_place(department, entry, temperature)
     refuse_separation(entry, physics)
-    settings = department.settings
-    reference = settings.flowmeter_reference
+    reference = department.settings.flowmeter_reference
     of_cylinder, of_scale = ("cylinders", entry.key), ("scales", scale.key)
     inputs = (
         Input("Gas", entry.gas, key_text((*of_cylinder, "gas"))),
@@ -174,19 +174,9 @@ def weighing(
         Input("Filling", filling_text(entry), key_text((*of_cylinder, "filling"))),
         Input("Step of the scale", scale.interval.text, key_text((*of_scale, "interval"))),
         Input("Tolerance of the scale", scale.tolerance.text, key_text((*of_scale, "tolerance"))),
-        Input(
-            "Temperature of the cylinder",
-            f"{temperature.low.text} to {temperature.high.text}, usually {temperature.usual.text}",
-            temperature_key,
-        ),
+        temperature_input(temperature, temperature_key),
         *store_input(department, entry),
-        Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
-        ambient_input(department),
-        Input(
-            "Litres are counted at",
-            f"{reference.temperature.text} and {reference.pressure.text}",
-            "department.flowmeter_reference",
-        ),
+        *counting_inputs(department),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
     return Weighing(entry, machine, scale, physics, condition, inputs)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from yokebook import units
+from yokebook.calls.parts_table import parts_table
 from yokebook.calls.pin_words import COUNTED, READ_THE_LABEL, SOURCE, code_text, colours_source, lets_in, swatch
 from yokebook.calls.refusal import Refusal
 from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.yoke_pins import LOOK_AT_THE_PINS
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.figures import parts, pins, yoke
+from yokebook.figures import pins, yoke
 from yokebook.gases import Gas
 from yokebook.numbers import Shown
 from yokebook.physics.pins import Face, Side
@@ -71,18 +72,7 @@ _PARTS = {
 def parts_figure() -> Figure:
     """Return the parts of a hanger yoke, with what each does and what follows when it is bad."""
     drawing = yoke.YOKE
-    table = Table(
-        caption="The parts of a hanger yoke, and what follows when each is bad",
-        condition="A schematic, not to scale: yokes differ. The manufacturer's instructions come first.",
-        corner="Part",
-        rows=parts.numbered_names(drawing.parts),
-        columns=("What it does", "What follows when it is bad"),
-        cells=tuple((Shown(does), Shown(bad)) for does, bad in (_PARTS[part.name] for part in drawing.parts)),
-        unit="",
-        rounding=units.Rounding.NEAREST,
-        cautions=(_NO_OIL, _OUT_OF_USE),
-        working=Working((), ("Source: common practice of the trade; no document was read for it.",)),
-    )
+    table = parts_table(drawing, _PARTS, "a hanger yoke", "what follows", (_NO_OIL, _OUT_OF_USE))
     return Figure(yoke.draw(), drawing.title, drawing.words, table)
 
 

@@ -10,7 +10,7 @@ from yokebook.calls.pin_words import cylinder_text
 from yokebook.calls.refusal import in_range
 from yokebook.calls.result import Caution, Input, Table, Working
 from yokebook.calls.supply import (
-    ambient_input,
+    counting_inputs,
     filling_text,
     in_its_place,
     refuse_separation,
@@ -198,17 +198,9 @@ def _condition(full: tuple[FullCylinder, ...], flows: tuple[units.Flow, ...], de
 def _working(
     full: tuple[FullCylinder, ...], flows: tuple[units.Flow, ...], department: Department, condition: Condition
 ) -> Working:
-    settings = department.settings
-    reference = settings.flowmeter_reference
     inputs = (
         *(entry for one in full for entry in one.inputs),
-        Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
-        ambient_input(department),
-        Input(
-            "Litres are counted at",
-            f"{reference.temperature.text} and {reference.pressure.text}",
-            "department.flowmeter_reference",
-        ),
+        *counting_inputs(department),
         *(Input("Leak", flow.text, "") for flow in flows),
     )
     models = dict.fromkeys(model.value for one in full for model in realgas.models(one.physics.gas))

@@ -38,11 +38,6 @@ class PageChanges:
         """True where anything moved."""
         return bool(self.words or self.numbers or self.tables or self.files or self.is_new or self.is_gone)
 
-    @property
-    def have_numbers_moved(self) -> bool:
-        """Whether a number that is shown moved, came or went."""
-        return bool(self.numbers or self.tables)
-
 
 def compare_pages(old: PageAsRead | None, new: PageAsRead | None) -> PageChanges:
     """Return what moved from one state of a page to another; a page that only one of them has is told whole, in a word.
