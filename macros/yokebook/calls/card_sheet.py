@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from yokebook.calls.result import Result, Working, canonical_text
@@ -89,8 +90,8 @@ class Card:
             "cautions": [*self.hazards, self.order, self.beside, self.under],
             "dial": list(self.dial_words),
         }
-        html = render("card.html", card=self)
-        return Result(html, True, "", canonical_text(name, arguments), self._numbers(name, arguments, as_read), as_read)
+        write = partial(render, "card.html", card=self)
+        return Result(write, True, canonical_text(name, arguments), self._numbers(name, arguments, as_read), as_read)
 
     def _numbers(self, name: str, arguments: Mapping[str, Any], as_read: Mapping[str, Any]) -> CallNumbers:
         """Return the list of numbers, a use to each row: so each column has its unit, that of the change last."""

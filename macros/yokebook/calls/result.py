@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from typing import Any
 
 from yokebook.data.keys import kept
@@ -53,17 +54,27 @@ class Working:
 class Result:
     """What one call gives a page.
 
-    `html` with whether it is a block of its own, what it has to say at the end of the page (a value's working), the
-    call's `canonical` text, its part of the list of numbers (None for a word), and what a reader reads from it,
-    workings excepted: what an approval covers.
+    What writes its HTML, and whether that is a block of its own; the call's `canonical` text, its part of the list of
+    numbers (None for a word), and what a reader reads from it, workings excepted: what an approval covers; last, what
+    writes what it has to say at the end of the page (a value's working).
     """
 
-    html: str
+    write: Callable[[], str]
     is_block: bool
-    at_end: str
     canonical: str
     numbers: CallNumbers | None
     as_read: Mapping[str, Any]
+    write_at_end: Callable[[], str] = str
+
+    @cached_property
+    def html(self) -> str:
+        """The HTML in the call's place, written when a page is: a check needs none."""
+        return self.write()
+
+    @cached_property
+    def at_end(self) -> str:
+        """The HTML at the end of the page, "" where there is nothing to say there."""
+        return self.write_at_end()
 
     def with_inputs(self, sources: Sources) -> Result:
         """Return the same with what the data keeps under each key that its numbers depend on."""
@@ -99,9 +110,15 @@ class Value:
             self.working.keys,
             texts,
         )
-        html, at_end = render("value.html", value=self), render("value_working.html", value=self)
         as_read = {"label": self.label, "shown": self.shown.text}
-        return Result(html, False, at_end, canonical_text(name, arguments), numbers, as_read)
+        return Result(
+            partial(render, "value.html", value=self),
+            False,
+            canonical_text(name, arguments),
+            numbers,
+            as_read,
+            partial(render, "value_working.html", value=self),
+        )
 
 
 @dataclass(frozen=True)
@@ -143,8 +160,8 @@ class Table:
 
     def result(self, name: str, arguments: Mapping[str, Any]) -> Result:
         """Return the table as the result of a call with these arguments."""
-        html = render("table.html", table=self)
-        return Result(html, True, "", canonical_text(name, arguments), self.numbers(name, arguments), self.as_read)
+        write = partial(render, "table.html", table=self)
+        return Result(write, True, canonical_text(name, arguments), self.numbers(name, arguments), self.as_read)
 
     @property
     def as_read(self) -> dict[str, Any]:
@@ -185,8 +202,8 @@ class Figure:
         """Return the figure as the result of a call with these arguments."""
         drawn = {"title": self.title, "words": list(self.words)}
         numbers = self.table.numbers(name, arguments, drawn)
-        html = render("figure.html", figure=self)
-        return Result(html, True, "", canonical_text(name, arguments), numbers, {**drawn, **self.table.as_read})
+        write = partial(render, "figure.html", figure=self)
+        return Result(write, True, canonical_text(name, arguments), numbers, {**drawn, **self.table.as_read})
 
 
 def canonical_text(name: str, arguments: Mapping[str, Any]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from markupsafe import escape
 
@@ -47,7 +48,7 @@ def look_up_value(
         return None, [problem]
     key = key_text(path)
     text = _text(value)
-    result = Result(str(escape(text)), False, "", key, _numbers(key, value, text), {"value": text})
+    result = Result(partial(str, escape(text)), False, key, _numbers(key, value, text), {"value": text})
     return result.with_inputs(department.sources), []
 
 

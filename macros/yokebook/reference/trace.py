@@ -120,12 +120,12 @@ def _department(reference: Reference) -> Department:
 def _uses(worked: WorkedPage, path: KeyPath, reference: Reference) -> list[Use]:
     sources = _department(reference).sources
     found = []
-    for result, piece in zip(worked.results, worked.pieces, strict=True):
+    for result, call in zip(worked.results, worked.page.calls, strict=True):
         told = [keys.resolve(sources, keys.steps_of(key) or ()) for key in _keys(result)]
         if any(_meet(key, path) for key in told):
             count = sum(len(row) for row in result.numbers.cells) if result.numbers else 0
             name = caption(result.numbers.as_plain()) if result.numbers else f"The data's value {result.canonical}"
-            found.append(Use(name, result.canonical, piece.line, count))
+            found.append(Use(name, result.canonical, call.line, count))
     return found
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 from pathlib import Path
@@ -46,9 +46,16 @@ class WorkedPage:
     page: Page
     rendering: Rendering
     results: tuple[Result, ...]
-    pieces: tuple[Piece, ...]
     embedded: Mapping[str, str]
     digest: Digest
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """What each call puts in its place, written."""
+        return tuple(
+            replace(_piece(call, result), html=result.html, at_end=result.at_end)
+            for call, result in zip(self.page.calls, self.results, strict=True)
+        )
 
     @cached_property
     def html(self) -> str:
@@ -190,13 +197,12 @@ def _work_page(
     files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
     digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
     hashes = {path: sha256(content).hexdigest() for path, content in files}
-    return WorkedPage(draft.page, laid_out.rendering, given, pieces, hashes, digest), []
+    return WorkedPage(draft.page, laid_out.rendering, given, hashes, digest), []
 
 
 def _piece(call: Call | Lookup | Unread, result: Result | None) -> Piece:
-    if result is None:
-        return Piece("", None, "", call.line, call.column, written(call))
-    return Piece(result.html, result.is_block, result.at_end, call.line, call.column, written(call))
+    """Return where a call stands and whether it gives a block, nothing written: all that its place is judged by."""
+    return Piece("", result.is_block if result else None, "", call.line, call.column, written(call))
 
 
 def run(call: Call | Lookup | Unread, department: Department, file: str) -> tuple[Result | None, list[Problem]]:
