@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bench import found_or_left_out, program
 from yokebook.figures import card_layout
 from yokebook.figures.card_layout import BESIDE, SHEETS, TABLE, CardWords, Style, lines, needed_mm
 
@@ -26,21 +27,16 @@ WORDS = CardWords(
 
 def _font(style: str) -> Path:
     """Return the file of Liberation Sans, with the widths of Arial and Helvetica; leave the test out without it."""
-    program = shutil.which("fc-match")
-    if not program:
-        pytest.skip("fontconfig is not on this machine")
-    command = [program, "--format=%{family}|%{file}", f"Liberation Sans:style={style}"]
+    command = [program("fc-match", "fontconfig"), "--format=%{family}|%{file}", f"Liberation Sans:style={style}"]
     family, _, file = subprocess.run(command, capture_output=True, text=True, check=True).stdout.partition("|")
-    if family != "Liberation Sans":
-        pytest.skip("Liberation Sans is not on this machine")
-    return Path(file)
+    is_there = file if family == "Liberation Sans" else None
+    return Path(found_or_left_out(is_there, "Liberation Sans", "apt-get install fonts-liberation"))
 
 
 @pytest.mark.parametrize(("style", "is_bold"), [("Regular", False), ("Bold", True)])
 def test_widths_are_those_of_the_font(style: str, is_bold: bool) -> None:
     """Each letter's advance as fontTools reads it from the font's own file, to a thousandth of the size."""
-    ttfont = pytest.importorskip("fontTools.ttLib")
-    font = ttfont.TTFont(_font(style))
+    font = TTFont(_font(style))
     names, metrics, units_per_em = font.getBestCmap(), font["hmtx"], font["head"].unitsPerEm
     letters = [chr(code) for code in range(32, 127)] + list("×÷≥°±·–’\u00a0")
     for letter in letters:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from bench import found_or_left_out
 from demo_site import ROOT, change, copy_demo, copy_unapproved_demo
 from printed import sheets_of, tokens
 from yokebook.reference.assembling import assembled
@@ -30,8 +31,8 @@ TITLE = "Larkmoor Infirmary · all pages"
 @pytest.fixture(scope="module")
 def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A built demo with a web address, and the PDFs of some of its pages."""
-    if (problem := why_not()) is not None:
-        pytest.skip(problem.wrong)
+    problem = why_not()
+    found_or_left_out(None if problem else "there", "WeasyPrint with its libraries", problem.allowed if problem else "")
     folder = copy_unapproved_demo(tmp_path_factory.mktemp("pdf") / "department")
     address = "language: en\nbase_url: https://procedures.example/yokes\n"
     change(folder / "content/data/department.yaml", "language: en\n", address)
