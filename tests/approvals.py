@@ -10,7 +10,7 @@ from bad_sites import GOOD, lay_out
 from yokebook.control.approving import NextRecord
 from yokebook.reference import approving
 from yokebook.reference.approval import Control, work_out_with_records
-from yokebook.reference.approving import Signer
+from yokebook.reference.signer import Signer
 
 PAGE = """---
 title: Changing a cylinder on the yoke

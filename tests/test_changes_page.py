@@ -102,6 +102,31 @@ def test_the_page_says_what_changed_and_why(changed: tuple[Control, EditionChang
     assert ["New", "New in this edition. The page as it is now"] == told[at : at + 2]
 
 
+def test_what_moved_in_one_table_of_several_pages_is_told_once(tmp_path: Path) -> None:
+    """In full on the first page, and named on the others with the way to it; other tables stay in full."""
+    call = '{{ reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows", "bag-low-flow"]) }}'
+    site, target = lay_out(tmp_path / "site"), tmp_path / "target"
+    for path in ("changing.md", "words.md"):
+        page = site / "content/pages" / path
+        page.write_text(f"{page.read_text(encoding='utf-8')}\n{call}\n", encoding="utf-8")
+    before = previous(publish(site, target, date(2026, 1, 5), CYL_01=1, CARD_01=1), target)
+    change_data(site, "machines.yaml", "high: 9 L/min", "high: 10 L/min")
+    control = work_out_with_records(site)
+    page, _ = changes_page.pages(changes_since(control.reference, control.records, before))
+    html = page.html.replace("\u00a0", " ")
+    _, first, other = re.split('<h2 id="(?:cyl-01|words)">', html)
+    (anchor,) = set(re.findall(r'<li>At least how long .*? \(<a href="#(cyl-01-\d+)">CYL-01</a>\)</li>', other))
+    assert f'<table id="{anchor}"' in first
+    assert "<table" not in other
+    cause = "Because: machines.theatre-1.drive.high: 9 L/min → 10 L/min"
+    told = lines(page)
+    head = ["Head of a column", "Ventilator: up to 10.1 L/min", "Ventilator: up to 11.1 L/min"]
+    at = told.index("Head of a column")
+    assert head == told[at : at + 3]
+    assert cause in told
+    assert html.count(cause) == len(re.findall("<caption>|<p id=", html))
+
+
 def test_what_went_and_came_is_told_by_words_not_by_a_line_alone(changed: tuple[Control, EditionChanges]) -> None:
     """Elements for machines, words for who sees no line; an author's sign stays a sign."""
     page, _ = changes_page.pages(changed[1])
@@ -228,6 +253,9 @@ CARD-01  Card: oxygen on theatre-1 (theatre-1-oxygen), copy 1
     assert text.endswith("  Removed by ____________________ on ______________\n")
     told = lines(cards.page(found))
     assert "Card: oxygen on theatre-1: copy 1 at theatre-1" in told
+    assert (
+        1 == told.count("Because: department.keep_back: 10 bar → 12 bar") == text.count("because department.keep_back")
+    )
     assert ["Removed by", "On", "New one hung by", "On"] == told[-4:]
 
 

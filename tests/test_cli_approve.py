@@ -112,7 +112,12 @@ def test_who_says_no_has_approved_nothing(site: Path) -> None:
             ["CYL-01", *WHO, "--reason", "typo", "--yes"],
             "this is too short for a reason that somebody else could judge",
         ),
-        (["CYL-01", "--on", "2 March"], "'2 March' does not match the format"),
+        (["CYL-01", "--on", "2 March"], "2 March: a date is written year-month-day. Allowed: year-month-day."),
+        (
+            ["CYL-01", "--on", "02/03/2026"],
+            "02/03/2026: a date is written year-month-day. Allowed: year-month-day. Example: 2026-03-02",
+        ),
+        (["CYL-01", "--review", "2026-02-30"], "2026-02-30: there is no such day. Allowed: year-month-day."),
     ],
 )
 def test_wrong_use_says_what_to_give_and_writes_nothing(arguments: list[str], expected: str, site: Path) -> None:

@@ -36,9 +36,9 @@ def compare(published: tuple[Path, Path], *arguments: str) -> Result:
 
 
 LABEL = (
-    "The lowest reading from which one cylinder of oxygen still lasts 15 min and the 9 min that a change takes, "
-    "Ventilator: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials that end at "
-    "250 bar"
+    "The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min → 9 min that a change "
+    "takes, Ventilator: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials that "
+    "end at 250 bar"
 )
 
 
@@ -48,9 +48,6 @@ def test_two_editions_are_compared_by_their_numbers(published: tuple[Path, Path]
     expected = f"""From edition 1, in force from 2026-01-05, to edition 2, in force from 2026-03-02.
 
 CYL-01  Changing a cylinder  (changing.md)
-  Label of a number:
-    … cylinder of oxygen still lasts 15 min and the [-5 min-]{{+9 min+}} that a change takes, Ventilator: up \
-to 10.1 L/min, …
   {LABEL}
     70 bar or more → 80 bar or more
     because department.change_time: 5 min → 9 min
@@ -81,9 +78,12 @@ def test_an_edition_is_the_same_as_itself(published: tuple[Path, Path]) -> None:
 
 
 def test_the_edition_of_a_day_is_found(published: tuple[Path, Path]) -> None:
-    """For an incident review: which edition was in force then, and what has changed since."""
+    """For an incident review: which edition was in force then, where its pages lie, and what has changed since."""
     result = compare(published, "--on", "2026-03-01")
-    assert (0, "On 2026-03-01 edition 1 was in force, since 2026-01-05.\n") == (result.exit_code, printed(result))
+    first, *pages = printed(result).splitlines()
+    assert (0, "On 2026-03-01 edition 1 was in force, since 2026-01-05.") == (result.exit_code, first)
+    address = published[1] / "editions/0001/changing.md"
+    assert ["CYL-01   issue 1   Changing a cylinder", f"{'':8} {address}"] == pages[2:]
     result = compare(published, "--on", "2026-03-01", "2")
     assert "On 2026-03-01 edition 1 was in force, since 2026-01-05.\n" == result.stderr
     assert result.stdout.startswith("From edition 1, in force from 2026-01-05, to edition 2")
@@ -94,11 +94,19 @@ def test_the_same_for_other_programs(published: tuple[Path, Path]) -> None:
     told = json.loads(compare(published, "1", "2", "--format", "json").output)
     assert {"edition": 1, "in_force": "2026-01-05"} == told["from"]
     (page,) = told["pages"]
-    (number,) = page["numbers"]
+    (number,), (head,) = page["numbers"], page["heads"]
+    assert ("caption", "5\u00a0min", "9\u00a0min") == (
+        head["part"],
+        *(_minutes(head[which]) for which in ("old", "new")),
+    )
     assert ("CYL-01", "70", "80", "bar") == (
         page["procedure"], number["old_value"], number["new_value"], number["unit"]
     )  # fmt: skip
     assert [{"key": "department.change_time", "old": "5 min", "new": "9 min"}] == number["causes"]
+
+
+def _minutes(label: str) -> str:
+    return label.partition(" that a change takes")[0].rpartition(" the ")[2]
 
 
 @pytest.mark.parametrize(

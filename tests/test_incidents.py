@@ -11,9 +11,10 @@ from bad_sites import BAD, folders, lay_out
 from demo_site import change
 from yokebook.reference import report
 from yokebook.reference.approval import work_out_with_records
-from yokebook.reference.approving import Signer, propose, sign
+from yokebook.reference.approving import propose, sign
 from yokebook.reference.assembling import assemble
 from yokebook.reference.new_incident import open_incident
+from yokebook.reference.signer import Signer
 
 
 @pytest.mark.parametrize("mistake", folders("E77", "W77"), ids=lambda folder: folder.name)
@@ -36,7 +37,10 @@ def test_an_incident_opens_as_a_page_that_has_nothing_wrong(tmp_path: Path) -> N
     assert [] == list(control.reference.problems)
     log = assemble(control).generated["incidents/index.md"]
     assert '<a href="ran-out.html">The &#34;full&#34; cylinder: empty &amp; &lt;warm&gt;</a>' in log.html
-    assert "Happened on 2026-03-01; not reviewed yet; <strong>open</strong>." in log.html
+    told = "Happened on 2026-03-01; not reviewed yet; <strong>open</strong>."
+    assert told in log.html
+    title, page = assemble(control).html_of("incidents/ran-out.md").split("</h1>")
+    assert page.lstrip().startswith(f"<p>{told}"), f"the page says below {title} how it stands"
 
 
 @pytest.mark.parametrize(
@@ -64,11 +68,16 @@ def approve(folder: Path, number: str, *, on: str, incident: str) -> None:
     """Approve a procedure of a department, whatever its incidents lack so far."""
     closed = folder / "content/pages/incidents/ran-out.md"
     text = closed.read_text(encoding="utf-8")
+    # The review of the one that is named was on the day of the approval, till its page was set right.
+    named = folder / f"content/pages/incidents/{incident}.md"
     closed.write_text(text.replace("  closed: 2026-03-02\n", ""), encoding="utf-8")
+    as_it_is = named.read_text(encoding="utf-8")
+    change(named, "reviewed: 2026-02-20", f"reviewed: {on}")
     control = work_out_with_records(folder)
     (proposal,) = propose(control, [number], unchanged=False)
     signer = Signer("approver", "A. Example", date.fromisoformat(on), "asked for by the review", incident)
     sign(control, proposal, signer).write(control.folder)
+    named.write_text(as_it_is, encoding="utf-8")
     closed.write_text(text, encoding="utf-8")
 
 

@@ -25,6 +25,7 @@ from yokebook.reference import publishing, verification, withdrawing
 from yokebook.reference.pages_as_read import lists_of_words
 from yokebook.reference.publishing import Order, Outcome, finish
 from yokebook.reference.report import as_text
+from yokebook.reference.start import starter
 from yokebook.reference.whole import Reference
 
 FIRST, SECOND = date(2026, 3, 9), date(2026, 5, 4)
@@ -85,11 +86,23 @@ def renew(site: Path) -> None:
     approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
 
 
+def add_a_page(site: Path) -> None:
+    """Write a page without a number: something new for readers, which nobody has to approve."""
+    count = len(list((site / "content/pages").glob("more*.md")))
+    page = f"---\ntitle: More {count}\n---\n\n# More {count}\n\nWords.\n"
+    (site / f"content/pages/more-{count}.md").write_text(page, encoding="utf-8")
+
+
 def withdraw(site: Path, root: Path, what: str | int, instead: str, on: date = date(2026, 6, 1)) -> list[Problem]:
     told = Withdrawal(on, "The machine has gone", instead)
-    return withdrawing.withdraw(
-        withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b", "A. Example, approver"), what
-    )
+    return withdrawn(site, root, what, told).problems
+
+
+def withdrawn(
+    site: Path, root: Path, what: str | int, told: Withdrawal, *, corrects: bool = False, day_is_right: bool = False
+) -> withdrawing.Outcome:
+    given = site, Target(root, QuickDisk()), told, "a@b", "A. Example, approver"
+    return withdrawing.withdraw(withdrawing.Order(*given, corrects=corrects, day_is_right=day_is_right), what)
 
 
 def test_the_first_edition(site: Path, root: Path) -> None:
@@ -141,7 +154,8 @@ def test_check_writes_nothing(site: Path, root: Path) -> None:
 
 
 NEVER = "this page was never approved"
-APPROVED = "pages that are approved as they are"
+APPROVED = "a page that was approved just as it is now"
+TILL_THEN = "a page as it was approved, or an approval of the page as it is; till then it is a draft"
 
 
 def test_a_page_that_was_never_approved_is_refused(tmp_path: Path, root: Path) -> None:
@@ -158,7 +172,7 @@ content/pages/other.md, line 3, column 12: error E616, not approved as it is
     |            ^^^^^^
   Written:       CYL-02
   Wrong:         this page was never approved
-  Allowed:       pages that are approved as they are
+  Allowed:       a page that was approved just as it is now
   Example:       yokebook approve CYL-02
 """)
 
@@ -173,8 +187,10 @@ content/pages/other.md, line 3, column 12: error E616, not approved as it is
 def test_a_page_that_moved_is_refused(file: str, old: str, new: str, parts: str, site: Path, root: Path) -> None:
     """Words and numbers alike: a number that moved wants an approval, and with it a reason."""
     change(site / file, old, new)
-    wrong = f"the page moved since issue 1 was approved: {parts}"
-    assert [("content/pages/page.md", "E616", wrong, APPROVED)] == refused(site, root)
+    ((file_of_page, code, wrong, allowed),) = refused(site, root)
+    assert ("content/pages/page.md", "E616", TILL_THEN) == (file_of_page, code, allowed)
+    assert f"the page moved since issue 1 was approved on 2026-03-02: {parts}" == wrong.split("\n")[0]
+    assert "W702" not in [problem.code for problem in publish(site, root).problems]
 
 
 def test_an_issue_that_waits_for_its_second_approval_is_refused(tmp_path: Path, root: Path) -> None:
@@ -184,8 +200,8 @@ def test_an_issue_that_waits_for_its_second_approval_is_refused(tmp_path: Path, 
     data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
     approve(site, "CYL-01", "CYL-02")
     approve(site, "CYL-01", signer=replace(SIGNER, role="equipment lead", name="B. Example"))
-    wrong = "issue 1 waits for one approval more"
-    assert [("content/pages/other.md", "E616", wrong, APPROVED)] == refused(site, root)
+    wrong = "issue 1 waits for one approval more, in another role than approver"
+    assert [("content/pages/other.md", "E616", wrong, TILL_THEN)] == refused(site, root)
 
 
 def test_a_computed_number_on_a_page_without_a_number_is_refused(site: Path, root: Path) -> None:
@@ -263,8 +279,9 @@ def test_records_that_cannot_be_written_are_told_after_the_fact(
 def test_a_day_before_the_last_edition_is_refused(site: Path, root: Path) -> None:
     """Editions are in force one after the other; two may begin on one day."""
     published(site, root)
-    wrong = "edition 1 is in force from 2026-03-09, and this one would be from 2026-03-08"
-    assert [(str(root), "E615", wrong, "2026-03-09 or later")] == refused(site, root, date(2026, 3, 8))
+    wrong = "edition 1 is in force from 2026-03-09, and this one would be in force from 2026-03-08"
+    assert [("--in-force", "E615", wrong, "2026-03-09 or later")] == refused(site, root, date(2026, 3, 8))
+    add_a_page(site)
     published(site, root)
 
 
@@ -274,6 +291,7 @@ def test_an_old_copy_of_the_folder_is_refused(tmp_path: Path, site: Path, root: 
     copy = shutil.copytree(site, tmp_path / "copy")
     renew(site)
     published(site, root, SECOND)
+    add_a_page(copy)
     wrong = f"edition 2 in {root} holds CYL-02 issue 2, of which nothing is known here"
     allowed = "the newest copy of this folder: somebody published from another one"
     records = "content/control/editions.yaml"
@@ -314,6 +332,7 @@ def test_records_that_a_killed_run_left_behind_are_brought_up(site: Path, root: 
     wrong += "it, or the department's own record, was left undone"
     assert [(str(root), "E622", wrong, f"yokebook publish {root} --finish")] == refused(site, root)
     record.unlink()
+    add_a_page(site)
     published(site, root, SECOND)
     assert 2 == len(looked_at(site).records.editions)
 
@@ -410,6 +429,7 @@ def test_a_withdrawal_that_was_killed_before_its_record_is_brought_up(site: Path
 def test_an_edition_is_withdrawn(site: Path, root: Path) -> None:
     """The pointers say why and lead to the one before; what is published next is in force as ever."""
     published(site, root)
+    renew(site)
     published(site, root, SECOND)
     assert [] == withdraw(site, root, 2, "edition 1")
     editions = assert_finished(root)
@@ -427,8 +447,10 @@ def test_an_edition_is_withdrawn(site: Path, root: Path) -> None:
     assert [] == verification.verify(Target(root), site)
 
 
-NOT_IN_USE = "cannot be used instead: the newest edition has no such procedure in use"
-NOT_THERE = "edition 1 cannot be used instead: it is not there, is this very one, or was withdrawn"
+NOT_IN_USE = "the newest edition has no such procedure in use"
+OTHERWISE = "this looks like the number of a procedure, and is written otherwise"
+NOT_THERE = "edition 1 is not there, is this very one, or was withdrawn"
+FAR = "this is 365 days after 2026-03-09, the newest day of an approval or edition here"
 TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
 
 
@@ -436,11 +458,16 @@ TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
     ("what", "instead", "on", "code", "wrong"),
     [
         ("CYL-03", "words", "2026-06-01", "E621", "no procedure has the number CYL-03"),
-        ("CYL-02", "CYL-02", "2026-06-01", "E621", f"CYL-02 {NOT_IN_USE}"),
-        ("CYL-02", "CYL-09", "2026-06-01", "E621", f"CYL-09 {NOT_IN_USE}"),
+        ("CYL-02", "CYL-02", "2026-06-01", "E628", NOT_IN_USE),
+        ("CYL-02", "CYL-09", "2026-06-01", "E628", NOT_IN_USE),
         ("CYL-02", "CYL-01", "2026-01-01", "E703", TOO_EARLY),
         (2, "words", "2026-06-01", "E621", "there is no edition 2"),
-        (1, "edition 1", "2026-06-01", "E621", NOT_THERE),
+        (1, "edition 1", "2026-06-01", "E628", NOT_THERE),
+        ("CYL-02", "cyl01", "2026-06-01", "E628", OTHERWISE),
+        ("CYL-02", "CYL 1", "2026-06-01", "E628", OTHERWISE),
+        ("CYL-02", "words", "2027-03-09", "E624", FAR),
+        (1, "words", "2027-03-09", "E624", FAR),
+        ("CYL-02", "the list of Sister Moor", "2026-06-01", "E626", "this looks like a person's name"),
     ],
 )
 def test_what_cannot_be_withdrawn_is_refused(
@@ -484,3 +511,238 @@ def test_verify_holds_each_approval_against_its_page(site: Path, root: Path) -> 
         ("editions/0001/other.html", "changed"),
         ("editions/0001/words/other.json", "changed"),
     ] == [(finding.path, str(finding.kind)) for finding in verification.verify(Target(root), site)]
+
+
+def test_a_slip_in_the_year_is_refused_and_one_that_was_published_can_be_taken_back(site: Path, root: Path) -> None:
+    """Where the day is meant, a word says so; an edition that is withdrawn before its day came holds nothing up."""
+    published(site, root)
+    renew(site)
+    far = date(2099, 5, 4)
+    wrong = "this is 26696 days after 2026-04-01, the newest day of an approval or edition here"
+    allowed = "a day up to 2026-06-30; where 2099-05-04 is right all the same, add --in-force-is-right"
+    assert [("--in-force", "E624", wrong, allowed)] == refused(site, root, far)
+    order = Order(site, site / "site", Target(root, QuickDisk()), far, "a@b", lambda _: None, day_is_right=True)
+    assert publishing.publish(order, build_without_a_host).edition
+    add_a_page(site)
+    wrong = "edition 2 is in force from 2099-05-04, and this one would be in force from 2026-05-04"
+    assert ("--in-force", "E615", wrong, "2099-05-04 or later") in refused(site, root, SECOND)
+    assert [] == withdraw(site, root, 2, "edition 1", date(2026, 4, 20))
+    wrong = "edition 2 was withdrawn on 2026-04-20, and this one would be in force from 2026-04-19"
+    assert [("--in-force", "E615", wrong, "2026-04-20 or later")] == refused(site, root, date(2026, 4, 19))
+    published(site, root, SECOND)
+    editions = assert_finished(root)
+    assert [1, 1, 3, 3] == [
+        found and found.number for found in map(editions.on, (FIRST, date(2026, 4, 25), SECOND, date(2100, 1, 1)))
+    ]
+    assert 3 == looked_at(site).records.editions[-1].number
+    assert [] == verification.verify(Target(root), site)
+
+
+def test_a_withdrawal_a_year_later_is_made_where_the_day_is_meant(site: Path, root: Path) -> None:
+    """A quiet department withdraws too."""
+    published(site, root)
+    told = Withdrawal(date(2027, 6, 1), "The machine has gone", "words")
+    assert ["E624"] == [problem.code for problem in withdrawn(site, root, "CYL-02", told).problems]
+    assert [] == withdrawn(site, root, "CYL-02", told, day_is_right=True).problems
+
+
+def test_an_edition_in_force_before_its_approvals_is_refused(site: Path, root: Path) -> None:
+    """Each approval that came later is named, at its line in the record."""
+    found = refused(site, root, date(2026, 3, 1))
+    assert [("content/control/CYL-01.yaml", "E625"), ("content/control/CYL-02.yaml", "E625")] == [
+        (file, code) for file, code, _, _ in found
+    ]
+    wrong = "the edition would be in force from 2026-03-01, before issue 1 of CYL-01 was approved by the approver"
+    assert (wrong, "--in-force 2026-03-02 or later") == found[0][2:]
+    published(site, root, date(2026, 3, 2))
+
+
+def test_what_looks_like_a_person_is_refused_in_pages_and_in_new_reasons(site: Path, root: Path) -> None:
+    """A warning of check until then; words that the page names as no person's are let through."""
+    add_a_page(site)
+    change(site / "content/pages/more-0.md", "Words.", "Ask Sister Moor.")
+    renew(site)
+    change(site / "content/control/CYL-02.yaml", "the light was misread", "Dr Sample misread the light")
+    assert [
+        ("content/control/CYL-02.yaml", "E626", "this looks like a person's name"),
+        ("content/pages/more-0.md", "E626", "this looks like a person's name"),
+    ] == [found[:3] for found in refused(site, root, SECOND)]
+    assert "W771" not in [problem.code for problem in publish(site, root, SECOND).problems]
+    change(site / "content/control/CYL-02.yaml", "Dr Sample misread the light", "the light was misread")
+    record = site / "content/control/CYL-02.yaml"
+    good = record.read_text(encoding="utf-8")
+    withdrawn_by_hand = "withdrawn: {on: 2026-05-01, reason: Mrs Sample fell over it, instead: CYL-01}\n"
+    record.write_text(good + withdrawn_by_hand, encoding="utf-8")
+    assert ("content/control/CYL-02.yaml", "E626") == refused(site, root, SECOND)[0][:2]
+    record.write_text(good, encoding="utf-8")
+    change(site / "content/pages/more-0.md", "title: More 0\n", "title: More 0\nnot_a_person: [Sister Moor]\n")
+    published(site, root, SECOND)
+
+
+def test_an_example_that_was_never_replaced_is_refused(site: Path, root: Path) -> None:
+    """A data file that is the starter's own, byte for byte."""
+    shutil.copyfile(starter() / "content/data/scales.yaml", site / "content/data/scales.yaml")
+    assert ("content/data/scales.yaml", "E627") in [found[:2] for found in refused(site, root)]
+
+
+def test_an_edition_that_brings_nothing_new_is_refused(site: Path, root: Path) -> None:
+    """Until a page, an approval, a review or a withdrawal changes; the word on who published is kept beside it."""
+    published(site, root)
+    assert "a@b, publishing edition 1\n" == (root / "publishing.txt").read_text(encoding="utf-8")
+    wrong = "nothing changed since edition 1, in force from 2026-03-09"
+    allowed = "a page, a value, an approval, a review or a withdrawal that readers do not have yet"
+    assert [(str(root), "E623", wrong, allowed)] == refused(site, root, SECOND)
+    withdraw(site, root, "CYL-02", "CYL-01", date(2026, 4, 1))
+    published(site, root, SECOND)
+    assert [(str(root), "E623")] == [found[:2] for found in refused(site, root, SECOND)]
+    add_a_page(site)
+    published(site, root, SECOND)
+
+
+def test_what_readers_are_told_of_a_withdrawal_is_corrected(site: Path, root: Path) -> None:
+    """Reason and what to use instead, in target and record; who decided it stays where nobody is named."""
+    published(site, root)
+    told = Withdrawal(date(2026, 6, 1), "The machine has gone for good", "the poster in the store")
+    (problem,) = withdrawn(site, root, "CYL-02", told, corrects=True).problems
+    assert "CYL-02 was not withdrawn, so there is nothing to correct" == problem.wrong
+    withdraw(site, root, "CYL-02", "CYL-01")
+    given = site, Target(root, QuickDisk()), told, "a@b"
+    assert [] == withdrawing.withdraw(withdrawing.Order(*given, corrects=True), "CYL-02").problems
+    assert {"CYL-02": told} == assert_finished(root).withdrawn
+    kept = looked_at(site).records.procedures["CYL-02"].withdrawn
+    assert kept
+    assert ("The machine has gone for good", "A. Example, approver") == (kept.reason, kept.by)
+    withdraw(site, root, 1, "words")
+    assert [] == withdrawn(site, root, 1, told, corrects=True).problems
+    assert told == assert_finished(root).editions[0].withdrawn
+    assert [] == verification.verify(Target(root), site)
+
+
+def test_a_procedure_to_which_a_withdrawn_one_leads_says_so_when_it_is_withdrawn(site: Path, root: Path) -> None:
+    """Readers would be sent from one dead end to the next."""
+    published(site, root)
+    withdraw(site, root, "CYL-02", "CYL-01")
+    told = Withdrawal(date(2026, 6, 2), "The machine has gone", "words")
+    assert [
+        "CYL-02, withdrawn earlier, still sends its readers to CYL-01: give it something else with yokebook withdraw "
+        f"{root} CYL-02 --correct"
+    ] == withdrawn(site, root, "CYL-01", told).lines
+
+
+@pytest.mark.parametrize(
+    ("told", "option"),
+    [
+        (Withdrawal(date(2026, 6, 1), "x", "words"), "--reason"),
+        (Withdrawal(date(2026, 6, 1), "Sister Moor found it wrong", "words"), "--reason"),
+        (Withdrawal(date(2026, 6, 1), "The machine has gone", ""), "--instead"),
+        (Withdrawal(date(2026, 1, 1), "The machine has gone", "words"), "--on"),
+        (Withdrawal(date(2028, 1, 1), "The machine has gone", "words"), "--on"),
+        (Withdrawal(date(2026, 6, 1), "The machine has gone", "cyl-1"), "--instead"),
+    ],
+)
+def test_a_fault_of_an_option_points_at_the_option(told: Withdrawal, option: str, site: Path, root: Path) -> None:
+    """No file has what was given, so no line of one is named."""
+    published(site, root)
+    (problem,) = withdrawn(site, root, "CYL-02", told).problems
+    assert (option, 0) == (problem.file, problem.line)
+
+
+def test_the_number_that_was_perhaps_meant_is_named(site: Path, root: Path) -> None:
+    """The whole report."""
+    published(site, root)
+    assert """\
+--instead: error E628, not to be used instead
+  Written:       cyl01
+  Wrong:         this looks like the number of a procedure, and is written otherwise
+  Perhaps meant: CYL-01
+  Allowed:       CYL-01, or words
+
+1 error, 0 warnings, 0 notes.
+""" == as_text(withdraw(site, root, "CYL-02", "cyl01"), lambda _: ())
+
+
+CARD = """---
+title: "Card: theatre-1"
+procedure: CARD-01
+owner: approver
+machines: [theatre-1]
+---
+
+# Card: theatre-1
+
+Look at the dial.
+"""
+
+
+def test_a_withdrawn_card_is_to_be_taken_down_at_once(site: Path, root: Path) -> None:
+    """Each registered copy with its place, as publishing tells it."""
+    (site / "content/pages/cards").mkdir()
+    (site / "content/pages/cards/one.md").write_text(CARD, encoding="utf-8")
+    approve(site, "CARD-01")
+    register = "cards:\n  - {card: one, machine: theatre-1, place: left column, copy: 1, issue: 1}\n"
+    (site / "content/control/cards.yaml").write_text(register, encoding="utf-8")
+    published(site, root)
+    told = Withdrawal(date(2026, 6, 2), "Its reading was wrong", "words")
+    assert [
+        "",
+        "Cards to take down:",
+        "",
+        "CARD-01  Card: theatre-1 (one), copy 1",
+        "  at theatre-1: left column",
+        "  issue 1 → none: it was withdrawn: Its reading was wrong",
+        "  Removed by ____________________ on ______________",
+    ] == withdrawn(site, root, "CARD-01", told).lines
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "moved"),
+    [
+        ("name: A. Example", "name: B. Sample", "who approved it"),
+        ("on: 2026-03-02", "on: 2026-02-02", "who approved it"),
+        ("reason: first issue of this procedure", "reason: another reason for it", "the reason for it"),
+        ("review: 2027-03-02", "review: 2031-03-02", "its review"),
+    ],
+)
+def test_verify_sees_a_record_changed_after_publication(old: str, new: str, moved: str, site: Path, root: Path) -> None:
+    """Who approved, why, until when: as the edition was published with it."""
+    published(site, root)
+    change(site / "content/control/CYL-02.yaml", old, new)
+    words = f"issue 1: {moved} was changed after edition 1 was published with it"
+    assert [Finding("content/control/CYL-02.yaml", Kind.CHANGED, words)] == verification.verify(Target(root), site)
+
+
+def test_a_review_after_publication_changes_nothing_that_was_published(site: Path, root: Path) -> None:
+    """It stands after what the edition was published with."""
+    published(site, root)
+    change(
+        site / "content/control/CYL-02.yaml",
+        "    reason: first",
+        "    reviews:\n      - {role: approver, name: A. Example, on: 2026-04-02, due: 2027-04-02}\n    reason: first",
+    )
+    assert [] == verification.verify(Target(root), site)
+    published(site, root, SECOND)
+
+
+def test_verify_sees_a_withdrawal_that_was_taken_out_or_changed_by_hand(site: Path, root: Path) -> None:
+    """In the record of the procedure; finishing writes there what readers are told."""
+    published(site, root)
+    record = site / "content/control/CYL-02.yaml"
+    before = record.read_bytes()
+    withdraw(site, root, "CYL-02", "CYL-01")
+    good = record.read_bytes()
+    record.write_bytes(before)
+    name = "content/control/CYL-02.yaml"
+    words = (
+        "readers are told that CYL-02 was withdrawn on 2026-06-01, and this record is not: a run was stopped, or it "
+        "was taken out by hand; yokebook publish --finish writes it"
+    )
+    assert Finding(name, Kind.CHANGED, words) in verification.verify(Target(root), site)
+    record.write_bytes(good.replace(b"The machine has gone", b"The machine is here"))
+    words = (
+        "readers are told another day, reason or thing to use instead than stand under withdrawn here; yokebook "
+        "publish --finish writes here what they are told"
+    )
+    assert Finding(name, Kind.CHANGED, words) in verification.verify(Target(root), site)
+    assert [] == finish(site, Target(root, QuickDisk()), "a@b")
+    assert good == record.read_bytes()
+    assert [] == verification.verify(Target(root), site)

@@ -94,7 +94,7 @@ def test_a_branch_stands_for_all_below_it(control: Control, key: str) -> None:
 def test_a_word_of_the_data_in_the_text_is_found(control: Control) -> None:
     """It has no number, and is used all the same."""
     found = tracing.trace(control.reference, "machines.theatre-1.yokes.0.plug")
-    assert 'machines["theatre-1"].yokes[0].plug' == found.key
+    assert "machines.theatre-1.yokes[0].plug" == found.key
     assert [("changing.md", 0)] == [(page.path, use.numbers) for page in found.pages for use in page.uses]
 
 
@@ -108,7 +108,7 @@ def test_a_title_is_told_through_its_entry(site: Path) -> None:
 
 def test_a_value_that_no_page_uses_is_said_to_be_so(site: Path) -> None:
     """A scale that nothing is weighed on."""
-    expected = 'scales["store-scale"].interval: 0.01 kg\nNo page uses it.\n'
+    expected = "scales.store-scale.interval: 0.01 kg\nNo page uses it.\n"
     assert expected == told(trace(site, "scales.store-scale.interval"))
 
 
@@ -116,7 +116,7 @@ def test_a_value_that_no_page_uses_is_said_to_be_so(site: Path) -> None:
     ("key", "wrong"),
     [
         ("cylinders.oxygen-e.filling.presure",
-         'cylinders["oxygen-e"].filling has no presure. Perhaps meant: cylinders["oxygen-e"].filling.pressure. '
+         "cylinders.oxygen-e.filling has no presure. Perhaps meant: cylinders.oxygen-e.filling.pressure. "
          "Allowed: pressure, at, ratio"),
         ("cylinder.oxygen-e", "the department's data has no cylinder. Perhaps meant: cylinders. Allowed: department, "
          "cylinders, gauges, machines, uses, places, scales"),

@@ -204,6 +204,12 @@ TITLES: dict[str, str] = {
     "E620": "edition not whole",
     "E621": "nothing to withdraw",
     "E622": "published already",
+    "E623": "nothing new to publish",
+    "E624": "day too far off",
+    "E625": "in force before it was approved",
+    "E626": "what looks like a person, in what is to be published",
+    "E627": "examples, in what is to be published",
+    "E628": "not to be used instead",
     # The department's records of what it approved and published.
     "E701": "numbers not in a row",
     "E702": "not a digest",
@@ -218,7 +224,9 @@ TITLES: dict[str, str] = {
     "E751": "card without a page",
     "E752": "copy registered twice",
     "E753": "issue that the card never had",
+    "E754": "card of another machine",
     "W751": "card to take down",
+    "W752": "cards without a register",
     # Warnings about the data.
     "W301": "unknown file",
     "W302": "dial without headroom",

@@ -16,6 +16,7 @@ from typing import Any
 SIGNIFICANT_DIGITS = 10
 _EXACT = Context(prec=SIGNIFICANT_DIGITS, rounding=ROUND_HALF_EVEN)
 _CHANGE_NOW = "change now"
+_NO_BREAK_SPACE = "\u00a0"  # as in `units`, which stands on the same floor
 _LONGEST_MINUTES = 720
 # Durations are told in steps that grow with them, always downwards: (below so many minutes, step in minutes).
 _STEPS = ((20, 1), (120, 5), (math.inf, 15))
@@ -59,18 +60,18 @@ def whole_minutes_down(seconds: float) -> int:
 
 
 def minutes_text(minutes: int) -> str:
-    """Return whole minutes as a reader sees them.
+    """Return whole minutes as a reader sees them, held together on one line.
 
     >>> [minutes_text(m) for m in (0, 19, 60, 85, 720, 735)]
-    ['change now', '19 min', '1 h', '1 h 25 min', '12 h', 'more than 12 h']
+    ['change now', '19\xa0min', '1\xa0h', '1\xa0h\xa025\xa0min', '12\xa0h', 'more than 12\xa0h']
     """
     if minutes > _LONGEST_MINUTES:
-        return "more than 12 h"
+        return f"more than 12{_NO_BREAK_SPACE}h"
     if minutes == 0:
         return _CHANGE_NOW
     hours, rest = divmod(minutes, 60)
     parts = ((hours, "h"), (rest, "min"))
-    return " ".join(f"{number} {unit}" for number, unit in parts if number)
+    return _NO_BREAK_SPACE.join(f"{number}{_NO_BREAK_SPACE}{unit}" for number, unit in parts if number)
 
 
 def duration_down(at_least_s: float, nominal_s: float) -> Shown:
@@ -79,7 +80,7 @@ def duration_down(at_least_s: float, nominal_s: float) -> Shown:
     The value is in minutes; above 12 h it is cut to 12 h, so that what is compared is what is read.
 
     >>> duration_down(5399.9, 6000.0).text
-    '1 h 25 min'
+    '1\xa0h\xa025\xa0min'
     """
     minutes = whole_minutes_down(at_least_s)
     value = Decimal(min(minutes, _LONGEST_MINUTES))

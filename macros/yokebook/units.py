@@ -526,6 +526,20 @@ def with_unit(number_text: str, unit: Unit) -> str:
     return number_text + NO_BREAK_SPACE + unit.symbol
 
 
+_BEFORE_A_UNIT = re.compile(
+    rf"(?<=[0-9]) (?=(?:{'|'.join(re.escape(symbol) for symbol in sorted(SPELLINGS, key=len, reverse=True))})(?!\w))"
+)
+
+
+def held_together(words: str) -> str:
+    """Return an author's words with each number and its unit held together on one line.
+
+    >>> held_together("By hand, 1 L/min set, 2 looks")
+    'By hand, 1\xa0L/min set, 2 looks'
+    """
+    return _BEFORE_A_UNIT.sub(NO_BREAK_SPACE, words)
+
+
 def shown(value: float, symbol: str, step: str, rounding: Rounding = Rounding.NEAREST) -> str:
     """Return an SI value as a reader sees it: in the unit of a symbol, rounded to a step, with the unit.
 

@@ -21,7 +21,8 @@ PROCEDURES = sorted(path.stem for path in (ROOT / "content/pages/procedures").gl
 def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo as a published edition."""
     target = tmp_path_factory.mktemp("look")
-    folder = build_edition(target, 1, date(2026, 1, 5), CYL_01={"issue": 2, "reason": "The plug hangs on a chain."})
+    why = {"reason": "The plug hangs on a chain", "incident": "low-on-the-way"}
+    folder = build_edition(target, 1, date(2026, 1, 5), CYL_01={"issue": 2, **why})
     write_list(target, listed(entry(1, "2026-01-05", CYL_01=2)))
     return folder
 
@@ -49,11 +50,75 @@ def test_a_procedure_opens_with_all_that_tells_one_copy_from_another(edition: Pa
         "Review due": "2027-01-05",
         "Owner": "equipment lead",
         "Machines": "theatre-1, induction-1, scanner-1",
-        "Approved by": "approver: A. Marlow, 2025-12-20",
-        "Why this issue": "The plug hangs on a chain.",
     } == facts
     order = page.evaluate("[...document.querySelectorAll('h1, .yb-title-block, h2')].map(each => each.tagName)")
     assert ["H1", "DL", "H2"] == order[:3]
+    closed(page)
+
+
+@pytest.mark.parametrize(("width", "lines"), [(1280, 2), (1024, 2), (320, 5)])
+def test_the_head_takes_a_few_lines_not_a_screen(edition: Path, browser: Browser, width: int, lines: int) -> None:
+    """What is to be done comes right below it, on each screen."""
+    page = opened(browser, edition / CHANGING, viewport={"width": width, "height": 640})
+    head = page.locator(".yb-title-block")
+    box = head.bounding_box()
+    assert box is not None
+    line = head.evaluate("head => parseFloat(getComputedStyle(head).lineHeight)")
+    assert box["height"] <= lines * line + 14
+    closed(page)
+
+
+def test_who_approved_it_and_why_stand_at_the_foot_of_the_page(edition: Path, browser: Browser) -> None:
+    """Below all that staff act on; the link bears the title of the review, so that paper says which one."""
+    page = opened(browser, edition / CHANGING)
+    assert [
+        "Approved by",
+        "approver: A. Marlow, 2025-12-20",
+        "Why this issue",
+        "The plug hangs on a chain. After the review: Oxygen low on the way to the scanner",
+    ] == page.locator(".yb-about dt, .yb-about dd").all_inner_texts()
+    link = page.locator(".yb-about a")
+    assert "Oxygen low on the way to the scanner" == link.inner_text()
+    assert "../incidents/low-on-the-way.html" == link.get_attribute("href")
+    assert "About this issue" == page.locator(".yb-text h2").last.inner_text()
+    closed(page)
+
+
+def test_the_pages_say_once_what_they_do_not_replace(edition: Path, browser: Browser) -> None:
+    """In the department's own words where it has written them, as on its first page; else at the foot."""
+    for path in ("index.html", "reference/conversions.html"):
+        page = opened(browser, edition / path)
+        told = [words for words in page.locator("p").all_inner_texts() if words.startswith("These pages do not repl")]
+        assert 1 == len(told), path
+        closed(page)
+
+
+def test_an_edge_beyond_which_a_table_goes_on_lies_in_shadow(built_site: Path, chromium: Browser) -> None:
+    """On the right until it is scrolled to its end, then on the left."""
+    page = opened(chromium, built_site / DRAFT / "register.html", viewport={"width": 320, "height": 640})
+    table = page.locator(".yb-table").first
+    assert table.evaluate("table => table.scrollWidth > table.clientWidth")
+    seen = []
+    for scrolled in (0, 10000):
+        table.evaluate("(table, left) => { table.scrollLeft = left; table.scrollIntoView(); }", scrolled)
+        box = table.bounding_box()
+        assert box is not None
+        y = box["y"] + 2
+        edges = (box["x"], box["x"] + box["width"] - 3)
+        seen.append([brightness(page.screenshot(clip={"x": x, "y": y, "width": 3, "height": 4})) for x in edges])
+    (left, right), (left_at_end, right_at_end) = seen
+    assert right < right_at_end - 20
+    assert left_at_end < left - 20
+    closed(page)
+
+
+def test_no_line_ends_within_a_day_or_a_machine_s_name(built_site: Path, browser: Browser) -> None:
+    """Each stands on one line, however narrow the screen."""
+    page = opened(browser, built_site / DRAFT / CHANGING, viewport={"width": 320, "height": 640})
+    wholes = page.locator("main .yb-whole, .yb-title-block dd:not([id]):not(:has(span))")
+    assert 10 < wholes.count()
+    broken = "all => all.filter(each => each.getClientRects().length > 1).map(each => each.textContent)"
+    assert [] == wholes.evaluate_all(broken)
     closed(page)
 
 

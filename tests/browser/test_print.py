@@ -156,6 +156,30 @@ def test_a_table_stands_whole_on_one_sheet_with_its_caption(
         assert any(not tokens(texts) - sheet for sheet in sheets), texts[0]
 
 
+def test_the_register_begins_on_its_first_sheet(
+    wide_site: Path, open_page: Callable[..., Visit], browser: Browser, tmp_path: Path
+) -> None:
+    """Its first rows stand below its title, though all of its rows need more than a sheet."""
+    sheets = _sheets(open_page((wide_site / "register.html").as_uri()).page, tmp_path)
+    assert "CYL-01" in sheets[0].text
+    assert "CYL-01" in sheets[1].text + sheets[2].text
+
+
+def test_a_form_takes_the_whole_width_of_a_sheet(
+    page_url: Callable[[str], str], open_page: Callable[..., Visit]
+) -> None:
+    """A record that is filled in by hand has room for a signature: 70 mm in two columns (from memory, no source)."""
+    page = open_page(page_url("procedures/changing-a-cylinder.html"), viewport={"width": 688, "height": 900}).page
+    page.emulate_media(media="print")
+    form = page.locator(".yb-form").last
+    whole, within = form.bounding_box(), page.locator("article").bounding_box()
+    assert whole is not None
+    assert within is not None
+    assert abs(within["width"] - whole["width"]) < 1
+    empty = form.locator("tbody tr").first.locator("td:empty").evaluate_all("all => all.map(each => each.offsetWidth)")
+    assert 70 / 25.4 * 96 < sum(empty)
+
+
 @pytest.mark.parametrize("with_script", [True, False])
 def test_what_is_folded_away_is_printed(
     with_script: bool, wide_site: Path, open_page: Callable[..., Visit], browser: Browser, tmp_path: Path

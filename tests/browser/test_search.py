@@ -152,6 +152,57 @@ def test_how_words_are_compared(browser: Browser, open_page: Callable[..., Visit
     assert EXPECTED == dict(page.evaluate(found, [PAGES, list(EXPECTED)]))
 
 
+def test_one_wrong_letter_is_forgiven_where_nothing_is_found(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """A letter that is wrong, missing, too many or in its neighbour's place; the search says what it looked for."""
+    page = open_page("index.html").page
+    for words in ("pipline", "pipelime", "pippeline", "pipelien", "PIPLINE fails"):
+        assert "procedures/pipeline-fails.html" in [link.partition("#")[0] for link in search(page, words)], words
+    told = page.locator("#yokebook-search").get_by_role("status").inner_text()
+    assert "Nothing found for “PIPLINE fails”. For “pipeline fails”" == told.partition(":")[0]
+    assert told.endswith(" places found.")
+
+
+FORGIVEN = {
+    "alpah": ["3.html#a"],
+    "alpa beta": ["3.html#a"],
+    "gamme delta": ["4.html"],
+    "gammmma": [],
+    "138": [],
+    "13.5": [],
+    "cyl-04": [],
+    "theatre-2": [],
+    "bat": [],
+}
+
+
+def test_a_number_is_never_taken_for_another(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """Only words of letters are corrected, by one letter; a short word and a number mean what they say."""
+    page = open_page("index.html").page
+    found = "([pages, queries]) => queries.map(query => [query, yokebookSearch.find(pages, query)])"
+    assert FORGIVEN == dict(page.evaluate(found, [PAGES, list(FORGIVEN)]))
+
+
+def test_what_is_for_authors_comes_last_among_equals(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """Where the home page does not lead comes after what answers as well; a better answer still comes first."""
+    page = open_page("index.html").page
+    found = "([pages, query]) => yokebookSearch.find(pages, query)"
+    pages = [entry("a.html", "One", "valve", last=True), entry("b.html", "Two", "valve", last=False)]
+    assert ["b.html#a", "a.html#a"] == page.evaluate(found, [pages, "valve"])
+    pages[0]["title"] = "Valve"
+    assert ["a.html#a", "b.html#a"] == page.evaluate(found, [pages, "valve"])
+
+
+def test_pages_to_which_home_does_not_lead_are_marked_in_the_index(built_site: Path) -> None:
+    """The author's reference is; procedures, tables and the home page are not."""
+    text = (built_site / "editions/draft/search_index.js").read_text(encoding="utf-8")
+    index = json.loads(text.removeprefix("var yokebookSearchIndex = ").removesuffix(";\n"))
+    marked = {page["page"].partition("/")[0] for page in index if page["last"]}
+    unmarked = {page["page"].partition("/")[0] for page in index if not page["last"]}
+    assert "writing" in marked
+    assert {"index.html", "procedures", "reference"} <= unmarked
+    assert set() == marked & unmarked
+
+
 def test_by_keyboard_alone(browser: Browser, open_page: Callable[..., Visit]) -> None:
     """Tab leads to it, arrows walk through the results, Escape closes it, Enter opens what is chosen."""
     page = open_page("index.html").page

@@ -26,6 +26,7 @@ PLATEAU = 'plateau_figure(cylinder="nitrous-oxide-e", temperatures=["{} °C"])'
 CONTENTS = 'contents_figure(cylinder="fifty-fifty-d", beside="oxygen-e")'
 REGULATOR = 'regulator_figure(machine="theatre-1", gas="oxygen")'
 RESERVE = 'reserve_figure(cylinder="oxygen-e", machine="theatre-1", uses=["bellows", "mask", "bag-low-flow"])'
+AXIS_ENDS_AT = 200.0  # min: twice what the mask lasts, made round
 EVERY = (PLATEAU.format(20), CONTENTS, REGULATOR, RESERVE)
 
 
@@ -183,7 +184,7 @@ def test_contents_of_the_mixture_span_the_published_models(at_137_bar: Path) -> 
 
     The figure counts litres of the real gas, of which the same amount takes up some 0.4 % less.
     """
-    gas = "nitrous oxide/oxygen 50:50"
+    gas = "50:50"
     numbers = numbers_of(CONTENTS, at_137_bar)
     first = dict(zip(numbers.columns, numbers.cells[0], strict=True))
     assert "137" == numbers.rows[0]
@@ -215,7 +216,7 @@ def test_half_the_reading_is_two_fifths_of_the_mixture_and_half_of_the_oxygen(at
     """MIX-051: 40.57 % by one model, within 5 % of the named one; DUR-027: half of the oxygen is left at 69.7 bar."""
     numbers = numbers_of(CONTENTS, at_137_bar)
     (row,) = [row for row in rows("shares_and_readings.csv") if row["id"] == "MIX-051"]
-    share = float(column(numbers, "nitrous oxide/oxygen 50:50: share of the first row")["68.5"])
+    share = float(column(numbers, "50:50: share of the first row")["68.5"])
     assert float(row["computed"]) == pytest.approx(share, rel=float(row["tolerance_percent"]) / 100)
     oxygen = float(column(numbers, "oxygen: share of the first row")["68.5"])
     (row,) = [row for row in rows("shares_and_readings.csv") if row["id"] == "DUR-027"]
@@ -310,7 +311,7 @@ def test_beyond_twelve_hours_nothing_is_drawn() -> None:
     """The stair that goes on at 12 h is the last."""
     call = 'reserve_figure(cylinder="oxygen-e", machine="theatre-1", flows=["0.5 L/min"])'
     texts = [row[1] for row in result_of(call).as_read["rows"]]
-    assert "more than 12 h" == texts[-1] == texts[-2]
+    assert "more than 12\u00a0h" == texts[-1] == texts[-2]
     (stairs,) = lines_of(call)
     last, before = stairs[-1], stairs[-2]
     assert last[1] == before[1]
@@ -338,9 +339,33 @@ def test_the_points_drawn_are_the_numbers_of_the_table(call: str, drawn: tuple[i
             if cells[number].value is not None
         ]
         if call == RESERVE:
-            points = [(minutes / 60, left) for left, minutes in points]
+            # What lasts beyond the axis is cut off there.
+            points = [(minutes, left) for left, minutes in points if minutes <= AXIS_ENDS_AT]
+            assert len(points) > 2
         for x, y in points:
             assert min(abs(across(x) - at[0]) + abs(upright(y) - at[1]) for at in line) < 0.02, (x, y)
+
+
+def test_a_use_that_outlasts_the_others_by_far_is_cut_off_and_says_how_long_it_goes_on() -> None:
+    """The axis is the greedier uses'; the last stair ends at its end, no higher than the table allows, and says so."""
+    numbers = numbers_of(RESERVE)
+    *_, cut = lines_of(RESERVE)
+    across, upright = axis_of(RESERVE, "middle"), axis_of(RESERVE, "end")
+    assert abs(across(AXIS_ENDS_AT) - cut[-1][0]) < 0.02
+    not_yet = [head for head, cells in zip(numbers.rows, numbers.cells, strict=True) if cells[-1].value > AXIS_ENDS_AT]  # type: ignore[operator]
+    assert abs(upright(float(not_yet[0])) - cut[-1][1]) < 0.02
+    in_all = numbers.cells[-1][-1].text
+    *_, last_use = [text for text in numbers.texts["words"] if text.startswith("C: ")]
+    assert last_use.endswith(f"; goes on, at\u00a0least\u00a0{in_all} in all")
+    assert [] == [text for text in numbers.texts["words"] if text.startswith(("A: ", "B: ")) and "goes on" in text]
+
+
+def test_no_row_of_a_run_down_says_nothing() -> None:
+    """Pressures that may not be there even at the start head no row, and the condition says where all begins."""
+    read = result_of(RESERVE).as_read
+    assert all(any(cell != "0\u00a0min" for cell in row[1:]) for row in read["rows"][:-1])
+    assert float(read["rows"][0][0]) < 131
+    assert "at 131\u00a0bar: all begins there" in read["condition"]
 
 
 def axis_of(call: str, anchor: str) -> Callable[[float], float]:

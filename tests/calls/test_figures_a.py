@@ -201,7 +201,7 @@ TOGETHER = "cylinder=, use= and time= together, with machine= where it hangs on 
                 "E531",
                 "even a full cylinder may not last so long and 5\u00a0min more for the change "
                 "(Ventilator: up to 10.1\u00a0L/min)",
-                "at most 50 min",
+                "at most 50\u00a0min",
                 'time="50 min"',
             ),
         ),

@@ -101,13 +101,13 @@ def test_the_working_of_a_gauge_table_can_be_followed_by_hand() -> None:
 
 
 def test_a_dial_in_hundreds_of_kilopascals_keeps_its_own_numbers() -> None:
-    """Class 1.6 of 315 kPa × 100 is 5.04, and 8 K add 1.008; steps are a tenth of its interval of 5."""
+    """Class 1.6 of 315\u00a0kPa\u00a0×\u00a0100 is 5.04, and 8 K add 1.008; steps are a tenth of its interval of 5."""
     result = result_of('gauge_table(gauge="integral-dial", readings=["500 kPa", "13700 kPa"])')
     assert [["137", "6.5", "5\u00a0%", "130.5", "143.5"], ["5", "6.5", "121\u00a0%", "may be empty", "11.5"]] == [
         list(row) for row in result.as_read["rows"]
     ]
-    assert "Reading (kPa × 100)" == result.as_read["heads"][0]
-    assert "to 0.5\u00a0kPa × 100" in result.as_read["condition"]
+    assert "Reading (kPa\u00a0×\u00a0100)" == result.as_read["heads"][0]
+    assert "to 0.5\u00a0kPa\u00a0×\u00a0100" in result.as_read["condition"]
 
 
 def test_below_the_stop_a_dial_says_nothing(tmp_path: Path) -> None:
@@ -168,7 +168,7 @@ def test_the_whole_of_an_indicator_table() -> None:
             "By hand at low flow: up to 1.1\u00a0L/min",
         ],
         "rows": [
-            ["Green", "the pressure is above 30\u00a0bar, nobody knows by how much", "5 min", "45 min"],
+            ["Green", "the pressure is above 30\u00a0bar, nobody knows by how much", "5\u00a0min", "45\u00a0min"],
             ["Red", "the pressure is below 30\u00a0bar, perhaps nothing is left", "change now", "change now"],
             [
                 "Dark",
@@ -207,7 +207,7 @@ def test_the_working_of_the_lamp_goes_from_its_threshold() -> None:
     line = next(line for line in working_of(LAMP) if line.startswith("Green, Ventilator"))
     assert "the true pressure may be as low as 21.35\u00a0bar" in line
     amount, rate, minutes = re.search(
-        r"= ([\d.]+) mol; .*= ([\d.]+) mol/min; that is ([\d.]+)\u00a0min, shown as 5 min\.", line
+        r"= ([\d.]+) mol; .*= ([\d.]+) mol/min; that is ([\d.]+)\u00a0min, shown as 5\u00a0min\.", line
     ).groups()  # type: ignore[union-attr]
     assert float(minutes) == pytest.approx(float(amount) / float(rate), rel=1e-3)
 
@@ -243,7 +243,7 @@ def test_two_kinds_of_oxygen_cylinder_give_the_shorter_time(tmp_path: Path) -> N
     (data / "machines.yaml").write_text(changed, encoding="utf-8")
     read = result_of(LAMP, folder).as_read
     assert "stamped 4.68\u00a0L (size E, UK); for cylinders stamped 2.32\u00a0L" in read["caption"]
-    assert ["2 min", "20 min"] == list(read["rows"][0][2:])
+    assert ["2\u00a0min", "20\u00a0min"] == list(read["rows"][0][2:])
 
 
 @pytest.mark.parametrize(

@@ -111,9 +111,9 @@ def test_rows_are_steps_of_the_dial_from_a_full_cylinder_down() -> None:
 def test_the_last_row_says_what_is_to_be_done_below_the_others() -> None:
     """Where the lowest row asked for leaves something, a last one says to change; where it does not, it says so."""
     call = 'reserve_table(cylinder="oxygen-e", machine="theatre-1", flows=["2 L/min"], readings=[{}])'
-    assert [["40", "40 min"], ["below 40", "change now"]] == table(call.format('"40 bar"')).as_read["rows"]
-    assert [["40", "40 min"], ["10", "change now"]] == table(call.format('"10 bar", "40 bar"')).as_read["rows"]
-    assert [["40", "40 min"], ["35", "30 min"], ["below 35", "change now"]] == table(
+    assert [["40", "40\u00a0min"], ["below 40", "change now"]] == table(call.format('"40 bar"')).as_read["rows"]
+    assert [["40", "40\u00a0min"], ["10", "change now"]] == table(call.format('"10 bar", "40 bar"')).as_read["rows"]
+    assert [["40", "40\u00a0min"], ["35", "30\u00a0min"], ["below 35", "change now"]] == table(
         call.format('"35 bar", "40 bar", "35 bar"')
     ).as_read["rows"]
 
@@ -133,8 +133,8 @@ def test_a_dial_in_hundreds_of_kilopascals_keeps_its_own_numbers() -> None:
     )
     assert result.numbers is not None
     assert ["150", "below 150"] == list(result.numbers.rows)
-    assert "for dials that end at 315\u00a0kPa × 100" in result.as_read["caption"]
-    assert "Reading (kPa × 100)" == result.as_read["heads"][0]
+    assert "for dials that end at 315\u00a0kPa\u00a0×\u00a0100" in result.as_read["caption"]
+    assert "Reading (kPa\u00a0×\u00a0100)" == result.as_read["heads"][0]
 
 
 def test_the_working_can_be_followed_by_hand() -> None:

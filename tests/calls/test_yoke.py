@@ -196,10 +196,10 @@ def test_the_whole_of_a_leak_table() -> None:
             "Full nitrous oxide, stamped 4.68\u00a0L (size E, UK): used up at the earliest after",
         ],
         "rows": [
-            ["20\u00a0L/min", "1200\u00a0L", "30 min", "1 h 30 min"],
-            ["5\u00a0L/min", "300\u00a0L", "2 h", "6 h"],
-            ["1\u00a0L/min", "60\u00a0L", "10 h 30 min", "more than 12 h"],
-            ["100\u00a0mL/min", "6\u00a0L", "more than 12 h", "more than 12 h"],
+            ["20\u00a0L/min", "1200\u00a0L", "30\u00a0min", "1\u00a0h\u00a030\u00a0min"],
+            ["5\u00a0L/min", "300\u00a0L", "2\u00a0h", "6\u00a0h"],
+            ["1\u00a0L/min", "60\u00a0L", "10\u00a0h\u00a030\u00a0min", "more than 12\u00a0h"],
+            ["100\u00a0mL/min", "6\u00a0L", "more than 12\u00a0h", "more than 12\u00a0h"],
         ],
         "cautions": [
             "WARNING: The flows are examples. A yoke without its plug, a check valve that does not close or a damaged "

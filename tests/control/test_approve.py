@@ -14,7 +14,9 @@ from yokebook import files
 from yokebook.control import records as models
 from yokebook.control.records import ProcedureRecord
 from yokebook.reference import approving
+from yokebook.reference.approval import work_out_with_records
 from yokebook.reference.approving import RefusedError, What
+from yokebook.reference.signer import Signer
 
 TABLE = (
     "At least how long one cylinder of oxygen lasts, by its gauge: for cylinders stamped 4.68\u00a0L (size E, UK), "
@@ -39,8 +41,8 @@ def record_of(site: Path, number: str = "CYL-01") -> ProcedureRecord:
     return looked_at(site).records.procedures[number]
 
 
-def later(reason: str = "the limit was raised after a trial", **others: object) -> approving.Signer:
-    return replace(SIGNER, on=date(2026, 4, 1), reason=reason, **others)  # type: ignore[arg-type]
+def later(reason: str = "the limit was raised after a trial", on: date = date(2026, 4, 1), **others: object) -> Signer:
+    return replace(SIGNER, on=on, reason=reason, **others)  # type: ignore[arg-type]
 
 
 def test_a_page_that_was_never_approved_is_a_draft_and_no_problem(site: Path) -> None:
@@ -139,7 +141,7 @@ def test_an_authors_word_takes_the_approval_away(approved: Path) -> None:
 def test_a_new_issue_follows_with_its_reason_and_incident(approved: Path) -> None:
     """Issue 2 is approved as the page is now; issue 1 stays in the record with what was approved then."""
     (approved / "content/pages/incidents/hissing-yoke.md").write_text(
-        "---\ntitle: A yoke hissed\nincident: {happened: 2026-02-03}\n---\n", encoding="utf-8"
+        "---\ntitle: A yoke hissed\nincident: {happened: 2026-02-03, reviewed: 2026-02-20}\n---\n", encoding="utf-8"
     )
     change(approved / "content/data/department.yaml", "keep_back: 10 bar", "keep_back: 15 bar")
     approve(approved, "CYL-01", signer=later(incident="hissing-yoke"))
@@ -186,7 +188,7 @@ def refusal(site: Path, *numbers: str, **how: object) -> str:
     ],
     ids=["role", "incident", "reason", "review", "name"],
 )  # fmt: skip
-def test_an_approval_that_says_too_little_is_refused(signer: approving.Signer, expected: str, site: Path) -> None:
+def test_an_approval_that_says_too_little_is_refused(signer: Signer, expected: str, site: Path) -> None:
     """The same rules hold for the command as for the file; nothing is written."""
     assert expected == refusal(site, "CYL-01", signer=signer)
 
@@ -260,12 +262,15 @@ def test_two_approvers_make_one_issue(of_two: Path) -> None:
         (replace(SECOND, name="a.  EXAMPLE"),
          "CYL-01: a. EXAMPLE: a. EXAMPLE has approved this issue already; the second approval is another person's. "
          "Allowed: another person, in another role, for each approval."),
+        (replace(SECOND, name="a example"),
+         "CYL-01: a example: a example has approved this issue already; the second approval is another person's. "
+         "Allowed: another person, in another role, for each approval."),
         (replace(SECOND, role="approver"),
          "CYL-01: approver: this issue is approved in the role of approver already; the second one has its own. "
          "Allowed: another person, in another role, for each approval."),
     ],
 )  # fmt: skip
-def test_one_person_cannot_give_both_approvals(signer: approving.Signer, expected: str, of_two: Path) -> None:
+def test_one_person_cannot_give_both_approvals(signer: Signer, expected: str, of_two: Path) -> None:
     """Neither under another spelling, nor two in one role."""
     assert expected == refusal(of_two, "CYL-01", signer=signer)
 
@@ -405,3 +410,117 @@ def test_every_field_of_a_record_says_what_it_means() -> None:
         if not (field.description and field.examples)
     ]
     assert [] == lacking
+
+
+def unshown_data_moved(site: Path) -> None:
+    """Let the data move where no page shows it: what is kept beside a record would be another file."""
+    change(site / "content/data/places.yaml", "usual: 20 °C", "usual: 21 °C")
+
+
+def test_a_review_leaves_what_was_approved_as_it_is(approved: Path) -> None:
+    """The data moved without moving a shown number: the page stands, and so does the file of that day."""
+    kept = approved / "content/control/approved/CYL-01-1.json"
+    before = kept.read_bytes()
+    unshown_data_moved(approved)
+    (review,) = approve(approved, "CYL-01", signer=later(), unchanged=True)
+    assert (None, before) == (review.as_read, kept.read_bytes())
+    assert "usual: 20 °C".encode() in before
+    assert (1, "approved") == states(approved)["CYL-01"]
+    assert [] == told(approved)
+
+
+def test_a_second_approval_leaves_what_the_first_approved_as_it_is(of_two: Path) -> None:
+    """The same for the second of two: the record's digest is still that of the file."""
+    kept = of_two / "content/control/approved/CYL-01-1.json"
+    before = kept.read_bytes()
+    unshown_data_moved(of_two)
+    approve(of_two, "CYL-01", signer=SECOND)
+    assert before == kept.read_bytes()
+    assert (1, "approved") == states(of_two)["CYL-01"]
+    assert [] == told(of_two)
+
+
+def test_a_second_approval_writes_again_what_was_lost(of_two: Path) -> None:
+    """A run killed while a page moved and came back may have left another file: the record follows the new one."""
+    kept = of_two / "content/control/approved/CYL-01-1.json"
+    kept.unlink()
+    unshown_data_moved(of_two)
+    approve(of_two, "CYL-01", signer=SECOND)
+    assert "usual: 21 °C".encode() in kept.read_bytes()
+    assert (1, "approved") == states(of_two)["CYL-01"]
+    assert [] == told(of_two)
+
+
+def test_a_second_approval_lies_not_before_the_first(of_two: Path) -> None:
+    """Nobody approves for the second time what nobody had approved yet."""
+    assert (
+        "CYL-01: 2026-03-01: on (2026-03-01) lies before the approval by A. Example (2026-03-02). "
+        "Allowed: 2026-03-02 or later."
+    ) == refusal(of_two, "CYL-01", signer=replace(SECOND, on=date(2026, 3, 1)))
+
+
+@pytest.mark.parametrize(
+    ("reviewed", "expected"),
+    [
+        ("", "hissing-yoke: it says no review yet (content/pages/incidents/hissing-yoke.md; --on 2026-03-02). "
+         "An issue that answers an incident is approved on the day of its review or later. "
+         "Allowed: reviewed: with a day up to --on on that page, once held; or --incident left out"),
+        (", reviewed: 2026-03-03", "hissing-yoke: the incident was reviewed on 2026-03-03, after the approval "
+         "(content/pages/incidents/hissing-yoke.md; --on 2026-03-02). "
+         "An issue that answers an incident is approved on the day of its review or later. "
+         "Allowed: --on 2026-03-03 or later; or --incident left out"),
+        (", reviewed: 2026-03-02", ""),
+    ],
+    ids=["not held", "later", "same day"],
+)  # fmt: skip
+def test_an_issue_answers_an_incident_only_after_its_review(reviewed: str, expected: str, site: Path) -> None:
+    """Said when it is approved, not months later when the incident cannot be closed."""
+    (site / "content/pages/incidents/hissing-yoke.md").write_text(
+        f"---\ntitle: A yoke hissed\nincident: {{happened: 2026-02-03{reviewed}}}\n---\n", encoding="utf-8"
+    )
+    signer = replace(SIGNER, incident="hissing-yoke")
+    if expected:
+        assert expected == refusal(site, "CYL-01", signer=signer)
+    else:
+        approve(site, "CYL-01", signer=signer)
+        assert "hissing-yoke" == record_of(site).newest.incident
+
+
+def test_a_reason_names_no_person(site: Path) -> None:
+    """Readers would see it; a false alarm is named on the page, where the page holds the words too."""
+    signer = replace(SIGNER, reason="as Sister Brown asked for it in March")
+    assert (
+        "CYL-02: Sister Brown: this looks like a person's name, and readers would see this reason. "
+        "Allowed: what happened, in roles: the person at the machine, a patient on the way; if it is no person, "
+        "name the words under not_a_person in the front matter of content/pages/other.md, where its text holds them "
+        "too. Example: not_a_person: [Sister Brown]"
+    ) == refusal(site, "CYL-02", signer=signer)
+    page = site / "content/pages/other.md"
+    change(page, "owner: approver\n", "owner: approver\nnot_a_person: [Sister Brown]\n")
+    change(page, "in good light.", "in good light, on Sister Brown ward too.")
+    approve(site, "CYL-02", signer=signer)
+    assert [] == list(looked_at(site).reference.problems)
+
+
+def test_a_day_more_than_a_year_after_all_records_is_asked_about(approved: Path) -> None:
+    """366 days are allowed and one more is not, save that it is said to be meant; with no records any day is."""
+    change(approved / "content/pages/other.md", "in good light", "in bright light")
+    assert (
+        "--on 2027-03-04 is 367 days after 2026-03-02, the newest day in the records: is the year right? "
+        "Allowed: a day up to 2027-03-03; where 2027-03-04 is right all the same, add --on-is-right"
+    ) == refusal(approved, "CYL-02", signer=later(on=date(2027, 3, 4)))
+    approve(approved, "CYL-02", signer=later(on=date(2027, 3, 3)), write=False)
+    approve(approved, "CYL-02", signer=later(on=date(2027, 3, 4), on_is_right=True))
+    assert (2, "approved") == states(approved)["CYL-02"]
+
+
+def test_a_page_under_a_new_number_is_named(approved: Path) -> None:
+    """Whoever renumbers a page is told so: the old number has lost its page to the new one."""
+    change(approved / "content/pages/other.md", "procedure: CYL-02", "procedure: CYL-12")
+    (problem,) = [one for one in work_out_with_records(approved).reference.problems if one.code == "E705"]
+    assert (
+        "the page other.md, which was approved as CYL-02, now bears the number CYL-12; CYL-02 has no page, "
+        "and was not withdrawn",
+        "procedure: CYL-02 on that page again, or CYL-02 withdrawn first, with CYL-12 in its place",
+        "yokebook withdraw TARGET CYL-02 --reason ... --instead CYL-12 --on 2026-03-02",
+    ) == (problem.wrong, problem.allowed, problem.example)

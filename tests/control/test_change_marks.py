@@ -53,6 +53,14 @@ def test_just_the_cells_that_moved_are_marked(site: Path) -> None:
     assert moved == [text for tag, _, text in found if tag == "td"]
 
 
+def test_a_head_in_which_a_number_moved_is_marked(site: Path) -> None:
+    """That of its column, beside the cells; the other heads stay as they were."""
+    found = marked(site, machines=("high: 9 L/min", "high: 10 L/min"))
+    assert [("th", "yb-changed", "Ventilator: up to 11.1\u00a0L/min")] == [mark for mark in found if mark[0] == "th"]
+    assert "td" in [tag for tag, _, _ in found]
+    assert "yb-cut" not in [mark for _, mark, _ in found]
+
+
 def test_a_paragraph_that_changed_or_came_is_marked(site: Path) -> None:
     """The author's words."""
     change = ("1.  Close the valve.", "1.  Close the valve slowly.\n\n    Say so.")
@@ -82,7 +90,7 @@ def test_a_new_table_is_marked_at_its_first_head(site: Path) -> None:
     """One mark is enough for what is new as a whole."""
     call = '{{ leave_with_table(cylinder="oxygen-transfer", uses=["mask"], times=["10 min"]) }}'
     found = marked(site, changing=("## How long\n", f"{call}\n\n## How long\n"))
-    assert ["Time planned"] == [text for tag, _, text in found if tag == "th"]
+    assert ["Time planned; readings in kPa\u00a0×\u00a0100"] == [text for tag, _, text in found if tag == "th"]
 
 
 def test_a_page_on_which_nothing_moved_has_no_mark(site: Path) -> None:

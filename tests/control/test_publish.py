@@ -76,9 +76,10 @@ def test_the_order_of_work(tmp_path: Path) -> None:
     disk = LoggedDisk(root)
     publish(root, {"CYL-01": 2, "CYL-02": 1}, disk=disk)
     copied = [line for line in disk.log if "editions/0002.partial/" in line]
-    assert 10 == len(copied)
+    assert 11 == len(copied)
     assert [
         "lock publishing.lock",
+        "remove publishing.txt",
         "write publishing.txt",
         *copied,
         "rename editions/0002",
@@ -92,7 +93,6 @@ def test_the_order_of_work(tmp_path: Path) -> None:
         "replace go/cyl-02.html",
         "write index.html.partial",
         "replace index.html",
-        "remove publishing.txt",
     ] == disk.log
     assert_finished(root)
 
@@ -155,7 +155,7 @@ def test_of_two_at_once_one_wins_and_the_other_is_told_who(tmp_path: Path) -> No
         )
     ] == told(caught)
     publish(tmp_path, BOTH)
-    assert not (tmp_path / "publishing.txt").exists()
+    assert "a@b, publishing edition 1\n" == (tmp_path / "publishing.txt").read_text(encoding="utf-8")
 
 
 def test_whoever_began_before_another_published_starts_afresh(tmp_path: Path) -> None:
@@ -166,8 +166,10 @@ def test_whoever_began_before_another_published_starts_afresh(tmp_path: Path) ->
     publish(tmp_path, BOTH)
     with pytest.raises(ProblemError) as caught:
         publishing.put(target, plan, made, "c@d", lambda _: None)
-    assert ["E612"] == [problem.code for problem in caught.value.problems]
+    wrong = "the list of editions moved since this run began; last at work in this folder: a@b, publishing edition 1"
+    assert [(f"{tmp_path}/editions.js", "E612", wrong, "a fresh start: run publish again")] == told(caught)
     assert 1 == len(assert_finished(tmp_path).editions)
+    assert "a@b, publishing edition 1\n" == (tmp_path / "publishing.txt").read_text(encoding="utf-8")
 
 
 class RefusingDisk(QuickDisk):

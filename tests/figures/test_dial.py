@@ -146,3 +146,22 @@ def test_a_reading_or_a_mark_off_the_dial_is_refused(reading: str) -> None:
     for off in (replace(PLAIN, reading=Decimal(reading)), replace(PLAIN, change_at=Decimal(reading))):
         with pytest.raises(ValueError, match=r"is off a dial of 0 to 250 bar"):
             dial.draw(off)
+
+
+@pytest.mark.parametrize("reading", range(0, 251, 10))
+def test_words_at_the_pointer_stand_clear_of_it_and_within_the_scale(reading: int) -> None:
+    """Wherever the pointer stands: two short lines on the side with room, within the ring of marks."""
+    drawn = dial.draw(replace(PLAIN, reading=Decimal(reading), pointer_words="change here"))
+    lines = [
+        (float(text.attrib["x"]), float(text.attrib["y"]))
+        for text in ET.fromstring(drawn).iter(SVG + "text")
+        if text.text in ("change", "here")
+    ]
+    assert 2 == len(lines)
+    direction = math.radians(PLAIN.degrees(Decimal(reading)))
+    for x, y in lines:
+        right, up = x - CENTRE[0], CENTRE[1] - y
+        assert math.hypot(right, up) < 90
+        # How far the middle of a line lies beside the pointer, and how far the line reaches in that direction.
+        beside = abs(up * math.cos(direction) - right * math.sin(direction))
+        assert beside > 8 + 6 * abs(math.cos(direction))

@@ -122,3 +122,9 @@ def test_each_colour_of_the_standards_has_its_shade() -> None:
     words = {word for marks in COLOUR_MARKS.values() for colours in marks.values() for word in colours}
     shades = {Swatch((word,), "a gas", "ISO 32").shades for word in words}
     assert len(words) == len(shades)
+
+
+def test_one_pin_and_its_hole_stand_for_two_that_lie_side_by_side() -> None:
+    """A section shows one of them; two above each other would enter one hole that no valve has."""
+    assert 1 == yoke.draw().count('x="98" y="173" width="18"')
+    assert "The pins stand side by side; one is shown, with its hole." in " ".join(yoke.YOKE.notes)

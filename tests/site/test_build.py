@@ -14,6 +14,8 @@ import pytest
 
 from demo_site import ROOT, change, copy_demo
 from site_contents import content_of
+from yokebook.reference.assembling import assembled
+from yokebook.site.build import build as build_draft
 
 
 def build(folder: Path, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -188,3 +190,25 @@ def test_without_the_plugin_nothing_is_built(tmp_path: Path) -> None:
     assert 1 == result.returncode
     assert "the list of plugins has no line - yokebook" in result.stdout
     assert not (folder / "site").exists()
+
+
+@pytest.mark.parametrize("into", ["content", "content/pages", ".", "mkdocs.yml", "thesis", "published"])
+def test_a_draft_never_takes_the_place_of_anything_but_a_draft(into: str, tmp_path: Path) -> None:
+    """The department's own folders, somebody's work, what is published: told, and left byte for byte."""
+    folder = copy_demo(tmp_path / "department")
+    (folder / "thesis").mkdir()
+    (folder / "thesis" / "thesis.txt").write_text("years of work", encoding="utf-8")
+    (folder / "published" / "editions" / "0001").mkdir(parents=True)
+    before = content_of(folder)
+    problem = build_draft(assembled(folder), folder / into)
+    assert problem is not None
+    assert "E610" == problem.code
+    assert before == {name: content for name, content in content_of(folder).items() if not name.startswith(".")}
+
+
+def test_a_draft_takes_the_place_of_a_draft(tmp_path: Path) -> None:
+    """A second build into the same folder, and into an empty one, is what build is for."""
+    reference = assembled(copy_demo(tmp_path / "department"))
+    (tmp_path / "empty").mkdir()
+    for into in ("new", "new", "empty"):
+        assert build_draft(reference, tmp_path / into) is None

@@ -90,7 +90,7 @@ def test_the_loop_after_an_incident_runs_as_the_readme_tells_it(larkmoor: Depart
     change(folder / "content/pages/procedures/it-will-not-fit.md", "## Purpose\n", "## Purpose\n\nTwo people listen.\n")
     moved = department.run(*check)
     assert "CYL-09" in moved
-    assert 'machines["theatre-1"].drive' in moved, "the value that moved the numbers is named"
+    assert "machines.theatre-1.drive.high: 9 L/min → 10 L/min" in moved, "the value that moved the numbers is named"
     assert "Two people listen." in department.run(*approve, "--yes")
     others = department.drafts()
     assert "CYL-01" in others

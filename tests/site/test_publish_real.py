@@ -79,6 +79,16 @@ Edition 1, in force from 2026-03-09
     told = json.loads(again.stdout)
     assert (0, 2, []) == (again.returncode, told["edition"], told["problems"])
     assert "  CYL-02  issue 1, withdrawn on 2026-05-01: Reading the gauge" in told["told"]
+    same = yokebook("publish", root, "--in-force", "2026-05-03", cwd=site)
+    assert (1, "") == (same.returncode, same.stderr)
+    assert "Wrong:         nothing changed since edition 2, in force from 2026-05-02\n" in same.stdout
+    correct = [*words[:-1], "the poster in the store", "--correct"]
+    corrected = yokebook("withdraw", root, "CYL-02", *correct, cwd=site)
+    assert (0, "Withdrawn: CYL-02. Use instead: the poster in the store\n", "") == (
+        corrected.returncode,
+        corrected.stdout,
+        corrected.stderr,
+    )
     assert_finished(root)
     verified = yokebook("verify", root, "--site", site, cwd=site.parent)
     assert (0, "All is as it was published.\n", "") == (verified.returncode, verified.stdout, verified.stderr)
@@ -90,7 +100,7 @@ def test_what_is_refused_says_so_and_exits_1(site: Path, root: Path) -> None:
     result = yokebook("publish", root, "--in-force", "2026-03-09", cwd=site)
     assert (1, "") == (result.returncode, result.stderr)
     assert "error E616, not approved as it is" in result.stdout
-    assert result.stdout.endswith("\n1 error, 1 warning, 0 notes.\nStopped.\n")
+    assert result.stdout.endswith("\n1 error, 0 warnings, 0 notes.\nStopped.\n")
     finish = yokebook("publish", root, "--finish", cwd=site)
     assert (1, "") == (finish.returncode, finish.stderr)
     assert "E612, list of editions not as it was" in finish.stdout

@@ -8,6 +8,7 @@ from demo_site import ROOT
 from yokebook.reference.whole import work_out
 from yokebook.site.shown import shown_pages
 from yokebook.site.tables import in_regions
+from yokebook.site.unbroken import unbroken
 from yokebook.site.workings import Apart, set_apart
 
 TABLE = "<table><thead><tr><th>What</th></tr></thead></table>"
@@ -41,6 +42,39 @@ def test_columns_keep_their_side_without_a_style_in_the_html() -> None:
     """The page's policy lets no style attribute through, so a class says to which side a column goes."""
     html = "<table><tr>" + "".join(f'<td style="text-align: {side};">1</td>' for side in ("left", "right", "center"))
     assert '<td>1</td><td class="yb-right">1</td><td class="yb-centre">1</td>' in in_regions(html + "</tr></table>")
+
+
+def test_a_table_to_be_filled_in_by_hand_is_told_apart() -> None:
+    """A signature needs the width of the sheet; a table that is only read does not."""
+    row = "<table><tr><td>Name</td><td>{}</td></tr></table>"
+    assert '<table class="yb-form"><tr><td>Name</td><td></td>' in in_regions(row.format(""))
+    assert "yb-form" not in in_regions(row.format("A. Marlow"))
+
+
+def test_what_is_read_as_one_is_kept_on_one_line() -> None:
+    """Days, numbers of procedures, numbers with units and machines; the longest name first."""
+    html = "<p>theatre-10 and theatre-1: CYL-01, 2026-05-20, at 13.5 L/min or 185 kPa × 100, 5 minutes, x-theatre-1</p>"
+    assert ["theatre-10", "theatre-1", "CYL-01", "2026-05-20", "13.5 L/min", "185 kPa × 100"] == re.findall(
+        '<span class="yb-whole">([^<]*)</span>', unbroken(html, ["theatre-1", "theatre-10"])
+    )
+
+
+def test_drawings_code_and_attributes_are_left_as_they_are() -> None:
+    """A drawing knows no span, code is copied letter by letter, and an attribute is no text."""
+    html = (
+        '<svg><text>theatre-1, 5 bar</text></svg><code>{{ f(machine="theatre-1") }}</code><pre>theatre-1</pre>'
+        '<a href="theatre-1.html" title="a > theatre-1">there</a><!-- theatre-1 -->'
+    )
+    assert html == unbroken(html, ["theatre-1"])
+
+
+def test_a_short_value_stands_on_one_line_and_a_long_one_may_break() -> None:
+    """A long one would not fit on a narrow screen."""
+    long = '<span class="yb-value">at least 40 min, from when the reading has fallen</span>'
+    assert '<span class="yb-value yb-whole">at least 290 L</span>' == unbroken(
+        '<span class="yb-value">at least 290 L</span>'
+    )
+    assert long == unbroken(long)
 
 
 def test_a_working_gives_way_to_a_link_to_it() -> None:

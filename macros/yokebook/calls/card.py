@@ -11,7 +11,7 @@ from pydantic import Field
 
 from yokebook import units
 from yokebook.calls import readings, reserve_words, threshold, working
-from yokebook.calls.card_sheet import CHANGE_AT, Card
+from yokebook.calls.card_sheet import CHANGE_AT, Card, in_a_narrow_column
 from yokebook.calls.definition import Definition
 from yokebook.calls.draw import Drawn, of_all, taken
 from yokebook.calls.refusal import Refusal, both, every
@@ -31,8 +31,8 @@ from yokebook.quantities import GaugePa
 MOST_ROWS, MOST_USES, MOST_HAZARDS = 7, 3, 4
 """A card is read at arm's length by somebody in a hurry: with the column of readings, four columns."""
 _TYPED = re.compile(rf"[0-9][0-9.,]*[ -]?(?:{'|'.join(re.escape(unit.symbol) for unit in units.UNITS)})(?!\w)")
-_OTHER_ROWS = 2
-"""What is left below the lowest reading, and where to change."""
+_OTHER_ROWS = 1
+"""Where to change: what lies below it is to be changed, so no row says what is left there."""
 
 
 def _few_on_a_card(card: MachineCard) -> Iterator[Fault]:
@@ -83,14 +83,30 @@ class MachineCard(UsesOfCylinder):
 def machine_card(arguments: MachineCard, department: Department) -> Card:
     """A card to laminate for one machine: its dial, when to change, a short table in large figures, the hazards."""
     source, takes = both(lambda: read(arguments, department), lambda: taken(department, arguments.asked))
-    drawn, rows = both(lambda: of_all(takes, source, department), lambda: _readings(source, arguments))
-    heads, cells = readings.with_end(
-        source, rows, tuple(tuple(cell(source, reading, column) for column in drawn) for reading in rows)
-    )
+    drawn, asked = both(lambda: of_all(takes, source, department), lambda: _asked(source, arguments))
     at_uses = next((name,) for name in ("uses", "flows") if getattr(arguments, name))
     found = every(partial(change_reading, source, column, arguments.time, department, at_uses) for column in drawn)
+    *fuller, fewest = (asked,) if asked else _down_to_the_change(source, found)
+    for rows in fuller:
+        card = _card(source, drawn, found, rows, arguments, department)
+        if card_layout.needed_mm(card.words, card_layout.SHEETS[card.size]) <= card_layout.SHEETS[card.size].body_mm:
+            return card
+    card = _card(source, drawn, found, fewest, arguments, department)
+    _refuse_overfull(card)
+    return card
+
+
+def _card(
+    source: Supply,
+    drawn: tuple[Drawn, ...],
+    found: tuple[threshold.Threshold, ...],
+    rows: tuple[GaugePa, ...],
+    arguments: MachineCard,
+    department: Department,
+) -> Card:
+    """Return the card with a row for each of some readings [Pa], whether its words fit on the sheet or not."""
     dial = _dial(source, found)
-    card = Card(
+    return Card(
         size=arguments.size,
         machine=arguments.machine,
         gas=gas(source),
@@ -98,10 +114,10 @@ def machine_card(arguments: MachineCard, department: Department) -> Card:
         dial_words=drawing.words(dial),
         unit=source.dial.unit_text,
         corner=f"Reading ({source.dial.unit_text})",
-        readings=heads,
+        readings=tuple(units.group(source.dial.printed(reading)) for reading in rows),
         columns=tuple(column.title for column in drawn),
-        cells=cells,
-        changes=tuple(threshold.shown(source, mark) for mark in found),
+        cells=tuple(tuple(in_a_narrow_column(cell(source, reading, column)) for column in drawn) for reading in rows),
+        changes=tuple(threshold.in_a_cell(source, mark) for mark in found),
         uses=tuple(column.head for column in drawn),
         first=arguments.first,
         hazards=arguments.hazards,
@@ -111,26 +127,28 @@ def machine_card(arguments: MachineCard, department: Department) -> Card:
         f"in the readings to change at, not in the times. {reserve_words.litres_at(department)}",
         working=_working(source, drawn, rows[0], found, arguments, department),
     )
-    _refuse_overfull(card)
-    return card
 
 
-def _readings(source: Supply, arguments: MachineCard) -> tuple[GaugePa, ...]:
-    """Return the readings of the rows [Pa]: those asked for, else a few steps of the dial."""
+def _asked(source: Supply, arguments: MachineCard) -> tuple[GaugePa, ...]:
+    """Return the readings of the rows [Pa] that are asked for, the highest first; none where none are."""
+    return readings.of_rows(source, arguments.readings) if arguments.readings is not None else ()
+
+
+def _down_to_the_change(source: Supply, found: tuple[threshold.Threshold, ...]) -> tuple[tuple[GaugePa, ...], ...]:
+    """Return readings for the rows [Pa], many or fewer: steps of the dial down to the lowest reading to change at."""
     dial = source.dial
-    asked = arguments.readings
-    if asked is None:
-        top, lowest = dial.printed(readings.full_mark(source)), dial.printed(dial.face.lowest_reading)
-        steps = steps_down(top, max(lowest, dial.interval), dial.interval, MOST_ROWS - _OTHER_ROWS)
-        return tuple(dial.pa(step) for step in steps)
-    return readings.of_rows(source, asked)
+    top, lowest = dial.printed(readings.full_mark(source)), min(one.mark for one in found)
+    most = range(MOST_ROWS - _OTHER_ROWS, 1, -1)
+    return tuple(tuple(map(dial.pa, steps_down(top, lowest, dial.interval, rows))) for rows in most)
 
 
 def _dial(source: Supply, found: tuple[threshold.Threshold, ...]) -> drawing.Dial:
     """Return the machine's dial, its pointer where the use that takes most is to be changed."""
     dial = source.dial
     mark = max(one.mark for one in found)
-    return drawing.Dial(source.entry.gas, dial.unit_text, dial.low, dial.high, dial.interval, mark)
+    return drawing.Dial(
+        source.entry.gas, dial.unit_text, dial.low, dial.high, dial.interval, mark, pointer_words="change here"
+    )
 
 
 def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, department: Department) -> str:
@@ -139,8 +157,8 @@ def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, dep
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
     return " ".join(
         (
-            f"{CHANGE_AT}: {arguments.time.text} are then in hand, and {settings.change_time.text} for the change; the "
-            "dial shows the highest.",
+            f"{CHANGE_AT}: {arguments.time.text} are then in hand, and {settings.change_time.text} for the change; "
+            f"below it change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
             f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of "
@@ -182,7 +200,7 @@ def _working(
 def _refuse_overfull(card: Card) -> None:
     """Refuse a card whose words do not fit on its sheet in letters that can be read on it."""
     if len(card.rows) > MOST_ROWS:
-        wrong = f"the table has {len(card.rows)} rows with what lies below the lowest reading, and with where to change"
+        wrong = f"the table has {len(card.rows)} rows with where to change"
         raise Refusal(Fault("E529", wrong, ("readings",), allowed=f"at most {MOST_ROWS} rows in all: fewer readings"))
     sheet = card_layout.SHEETS[card.size]
     needed, room = card_layout.needed_mm(card.words, sheet), sheet.body_mm

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
@@ -15,6 +15,15 @@ from yokebook.units import Rounding
 
 CAPTION = "At least how long one cylinder lasts"
 CHANGE_AT = "Change at"
+
+
+def in_a_narrow_column(duration: Shown) -> Shown:
+    """Return a duration that may stand on two lines, hours above minutes: so wide is no third column of a small card.
+
+    >>> in_a_narrow_column(Shown("7\xa0h\xa045\xa0min")).text
+    '7\xa0h 45\xa0min'
+    """
+    return replace(duration, text=duration.text.replace("h\u00a0", "h "))
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from yokebook import units
+from yokebook import gases, units
 from yokebook.calls import reserve_words, working
 from yokebook.calls.dial import DialFace
 from yokebook.calls.refusal import Refusal, in_range, pick
@@ -82,9 +82,20 @@ class _Contents:
         yield Shown(units.with_unit(units.group(value), units.SPELLINGS["%"]), value, significant(share))
 
     @property
+    def short(self) -> str:
+        """The gas as it heads a column: of the mixture of halves only its ratio."""
+        gas = self.entry.contents
+        return gas.name.rpartition(" ")[2] if gas is gases.FIFTY_FIFTY else self.entry.gas
+
+    @property
+    def named(self) -> str:
+        """The gas in full, with what stands for it in the heads."""
+        return self.entry.gas if self.short == self.entry.gas else f"{self.entry.gas} ({self.short} for short)"
+
+    @property
     def columns(self) -> tuple[tuple[str, str, units.Rounding], ...]:
         """The head, unit and rounding of each column."""
-        gas, nearest = self.entry.gas, units.Rounding.NEAREST
+        gas, nearest = self.short, units.Rounding.NEAREST
         spread = (
             (f"{gas}: the least of the models", "L", units.Rounding.DOWN),
             (f"{gas}: the most of the models", "L", units.Rounding.UP),
@@ -110,7 +121,7 @@ def figure_of(arguments: ContentsFigure, department: Department) -> Figure:
     cells = tuple(tuple(cell for one in pair for cell in one.cells(row, rows[0])) for row in rows)
     columns = [column for one in pair for column in one.columns]
     table = Table(
-        caption=f"What {source.entry.gas} and {beside.gas} hold at the same true reading, in each litre of water "
+        caption=f"What {' and '.join(one.named for one in pair)} hold at the same true reading, in each litre of water "
         f"capacity, for dials in {dial.unit_text}",
         condition=f"Worked at {units.shown(usual, '°C', '0.1')}, nominal values throughout: for understanding, not for "
         f"reckoning. {reserve_words.litres_at(department)} All gas is counted, that which stays behind too. A "
@@ -199,10 +210,10 @@ def _chart(
         column += len(one.columns)
     highest = max(y for band in bands for _, y in band.upper) if bands else Decimal(0)
     highest = max(highest, *(y for curve in curves for _, y in curve.points))
-    gases = " and ".join(one.entry.gas for one in pair)
+    both = " and ".join(one.entry.gas for one in pair)
     return chart.Chart(
-        title=f"Contents against reading: {gases}",
-        description=f"Curves of the litres of {gases} in each litre of water capacity, from a reading of 0 to "
+        title=f"Contents against reading: {both}",
+        description=f"Curves of the litres of {both} in each litre of water capacity, from a reading of 0 to "
         f"{dial.label(across[0].normalize())}. The straighter a curve, the nearer half the reading is to half the "
         "contents. The table below has each point.",
         across=chart.round_axis(f"True reading ({dial.unit_text})", Decimal(0), across[0]),

@@ -29,9 +29,16 @@ class DialFace:
 
     @property
     def unit_text(self) -> str:
-        """The unit as the dial shows it, with its multiplier."""
+        """The unit as the dial shows it, with its multiplier, held together on one line."""
         multiplier = self.gauge.dial_multiplier
-        return self.gauge.unit.symbol + (f" × {multiplier}" if multiplier != 1 else "")
+        return units.NO_BREAK_SPACE.join(
+            [self.gauge.unit.symbol, *(["×", f"{multiplier}"] if self.is_multiplied else [])]
+        )
+
+    @property
+    def is_multiplied(self) -> bool:
+        """True where the numbers on the dial stand for so many times more of its unit."""
+        return self.gauge.dial_multiplier != 1
 
     @property
     def interval(self) -> Decimal:
@@ -59,6 +66,17 @@ class DialFace:
     def label(self, printed: Decimal) -> str:
         """Return a number of this dial with its unit, as it heads a row."""
         return units.group(printed.normalize()) + units.NO_BREAK_SPACE + self.unit_text
+
+    def in_a_cell(self, printed: Decimal) -> str:
+        """Return a number of this dial as it stands in a table: of a dial with a multiplier the number alone.
+
+        "185 kPa × 100" broken over two lines would show a bare 100; the head or the caption has the unit.
+        """
+        return units.group(printed.normalize()) if self.is_multiplied else self.label(printed)
+
+    def unit_of_cells(self, before: str) -> str:
+        """Return the unit for the head of cells that stand without it, with the words `before` it; else nothing."""
+        return before + self.unit_text if self.is_multiplied else ""
 
     def as_quantity(self, printed: Decimal) -> str:
         """Return a number of this dial as an author writes it in a call, the multiplier taken in."""

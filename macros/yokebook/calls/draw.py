@@ -96,7 +96,8 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
                 example=f"draws: {{{gas}: [{{fresh gas: 1 L/min}}]}}",
             )
         )
-    inputs = [Input(f"{use.title}: draws of {gas}", _draws_text(draws), key_text(("uses", use.key, "draws", gas)))]
+    title = units.held_together(use.title)
+    inputs = [Input(f"{title}: draws of {gas}", _draws_text(draws), key_text(("uses", use.key, "draws", gas)))]
     drive = bounds.Range.exactly(GasCubicMetresPerSecond(sum(_si(draw.drive_gas) for draw in draws)))
     if any(draw.is_of_the_machine for draw in draws):
         measured, measured_inputs = _drive_of_machine(use, supply, at)
@@ -108,7 +109,7 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
     inputs += standing_inputs
     leak = standing + sum(_si(draw.leak) for draw in draws)
     fresh_gas = GasCubicMetresPerSecond(sum(_si(draw.fresh_gas) for draw in draws))
-    return _drawn(use.title, fresh_gas, drive, GasCubicMetresPerSecond(leak), supply, department, tuple(inputs), at)
+    return _drawn(title, fresh_gas, drive, GasCubicMetresPerSecond(leak), supply, department, tuple(inputs), at)
 
 
 def of_flow(flow: units.Flow, supply: DrawnFrom, department: Department, at: Path) -> Drawn:

@@ -108,7 +108,13 @@ def figure_of(
         condition=" ".join(_condition(filled)),
         corner="Share of a full cylinder",
         rows=tuple(f"{units.group(share)} %" for share in shares),
-        columns=("Gas in it", *(f"Reading at {temperature.text}" for temperature in filled.temperatures)),
+        columns=(
+            "Gas in it",
+            *(
+                f"Reading at {temperature.text}{filled.dial.unit_of_cells(', in ')}"
+                for temperature in filled.temperatures
+            ),
+        ),
         cells=cells,
         unit=("kg", *(filled.dial.unit_text for _ in filled.temperatures)),
         rounding=units.Rounding.NEAREST,
@@ -167,8 +173,8 @@ def _reading(filled: _Filled, share: Decimal, temperature: units.Temperature) ->
     exact = dial.printed(filled.reading(share, temperature))
     value = units.round_to(exact, filled.step, units.Rounding.NEAREST)
     if value > dial.high:
-        return Shown(f"more than {dial.label(dial.high)}", dial.high, exact)
-    return Shown(dial.label(value), value, exact)
+        return Shown(f"more than {dial.in_a_cell(dial.high)}", dial.high, exact)
+    return Shown(dial.in_a_cell(value), value, exact)
 
 
 def _condition(filled: _Filled) -> Iterator[str]:

@@ -39,10 +39,10 @@ def table_of_transfers(arguments: LeaveWithTable, department: Department) -> Tab
         f"The department's margin is in: {margin} times the time planned",
         condition=f"{reserve_words.worked(reserve_words.to_a_mark(source), source, drawn, department)} "
         f"{reserve_words.litres_at(department)}",
-        corner="Time planned",
+        corner=f"Time planned{source.dial.unit_of_cells('; readings in ')}",
         rows=tuple(time.text for time in times),
         columns=tuple(column.head for column in drawn),
-        cells=tuple(tuple(threshold.shown(source, one) if one else _NOT_WITH_ONE for one in row) for row in found),
+        cells=tuple(tuple(threshold.in_a_cell(source, one) if one else _NOT_WITH_ONE for one in row) for row in found),
         unit=source.dial.unit_text,
         rounding=units.Rounding.UP,
         cautions=(reserve_words.LONGER_ROW, *reserve_words.of_gas(source), reserve_words.NOT_INSTEAD),

@@ -53,6 +53,7 @@ TOGETHER = (
 )
 LESS_TAKEN = "a larger cylinder, or a use that takes less"
 LESS_TAKEN_EXAMPLE = 'flow="2 L/min"'
+AT_LEAST = f"at{units.NO_BREAK_SPACE}least{units.NO_BREAK_SPACE}"
 NOTHING_LEFT = "nothing to count on: change now"
 # Litres are told in steps that grow with them, always downwards: (below so many litres, step in litres).
 _LITRES = ((100, 5), (1000, 10))
@@ -118,17 +119,17 @@ def at_least(shown: Shown) -> Shown:
     """Return a duration with its bound in words, as it stands in a sentence."""
     if shown.value == 0:
         return replace(shown, text=NOTHING_LEFT)
-    return shown if shown.text.startswith("more than") else replace(shown, text=f"at least {shown.text}")
+    return shown if shown.text.startswith("more than") else replace(shown, text=f"{AT_LEAST}{shown.text}")
 
 
 def litres_down(volume: GasCubicMetres, nominal: GasCubicMetres) -> Shown:
     """Return a volume of gas [m3] rounded down, with its bound in words, beside the nominal one [m3].
 
     >>> litres_down(GasCubicMetres(0.4129), GasCubicMetres(0.5)).text
-    'at least 410\\xa0L'
+    'at\\xa0least\\xa0410\\xa0L'
     """
     exact = significant(volume * 1000)
     step = next((step for below, step in _LITRES if exact < below), _MOST_LITRES)
     value = units.round_to(exact, Decimal(step), units.Rounding.DOWN)
-    text = f"at least {units.with_unit(units.group(value), units.SPELLINGS['L'])}" if value else NOTHING_LEFT
+    text = f"{AT_LEAST}{units.with_unit(units.group(value), units.SPELLINGS['L'])}" if value else NOTHING_LEFT
     return Shown(text, significant(value), significant(nominal * 1000))

@@ -55,6 +55,12 @@ def shown(source: Supply, found: Threshold, words: str = "") -> Shown:
     return Shown(dial.label(found.mark) + words, significant(found.mark), dial.printed(found.nominal))
 
 
+def in_a_cell(source: Supply, found: Threshold) -> Shown:
+    """Return a threshold as it stands in a table, whose head or caption has the unit of a dial with a multiplier."""
+    dial = source.dial
+    return Shown(dial.in_a_cell(found.mark), significant(found.mark), dial.printed(found.nominal))
+
+
 def worked(source: Supply, column: Drawn, found: Threshold, asked: str) -> str:
     """Return the proof of a threshold: the time from it, worked through; `asked` is the time that was asked for."""
     dial = source.dial

@@ -183,7 +183,7 @@ def _litres_at_least(weighed: Weighing, weight: Decimal) -> Shown:
 
 def _litres(weighed: Weighing, weight: Decimal) -> Shown:
     shown = _litres_at_least(weighed, weight)
-    return replace(shown, text=shown.text.removeprefix("at least ") if shown.value else _CHANGE_NOW)
+    return replace(shown, text=shown.text.removeprefix(reserve_words.AT_LEAST) if shown.value else _CHANGE_NOW)
 
 
 def _lasts(weighed: Weighing, weight: Decimal, column: Drawn) -> Shown:

@@ -18,7 +18,8 @@ from yokebook.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from yokebook.reference.approving import Proposal, Signer
+    from yokebook.reference.approving import Proposal
+    from yokebook.reference.signer import Signer
     from yokebook.reference.whole import Reference
 
 
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 @click.option("--role", help="The role in which you approve, as department.yaml names it.")
 @click.option("--name", help="Your name.")
 @click.option("--on", type=DAY, help="The day of the approval, such as 2026-03-02.")
+@click.option("--on-is-right", is_flag=True, help="The day is meant, though it lies long after all in the records.")
 @click.option("--reason", help="Why the page was changed, in a sentence.")
 @click.option("--incident", help="The incident that led to it, by the name of its page.")
 @click.option("--review", type=DAY, help="When it is due to be looked at again; default: after review_interval.")
@@ -83,7 +85,7 @@ def _signer(
     reference: Reference, proposals: Sequence[Proposal], wording: str | None, asked: Mapping[str, Any]
 ) -> Signer:
     """Return who approves, what was not given asked for: on a terminal alone."""
-    from yokebook.reference.approving import Signer
+    from yokebook.reference.signer import Signer
 
     assert reference.department
     roles = click.Choice(tuple(reference.department.settings.roles))
@@ -95,7 +97,7 @@ def _signer(
         reason = _given("reason", asked, "Why it was changed")
         incident = _given("incident", asked, "After which incident (none: just Enter)", default="", show_default=False)
     review = asked["review"].date() if asked["review"] else None
-    return Signer(role, name, on, reason, incident, review)
+    return Signer(role, name, on, reason, incident, review, asked["on_is_right"])
 
 
 def _given(option: str, asked: Mapping[str, Any], question: str, **prompt: Any) -> Any:

@@ -35,6 +35,8 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
         of_day = comparing.edition_of_day(day.date(), target) if day else None
         if day and of_day:
             click.echo(comparing.day_text(day.date(), of_day), err=bool(sides) or form == "json")
+        if of_day and target and not sides and form == "text":
+            click.echo(comparing.pages_text(of_day, target))
         if of_day and not sides:
             return
         asked = comparing.asked(sides, of_day, target)
@@ -49,7 +51,7 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
     click.echo(told(old, new, comparing.compare(old, new)), nl=False)
 
 
-@click.command()
+@click.command(context_settings={"ignore_unknown_options": True})  # a new value may begin with a minus sign
 @site_and_format
 @click.argument("key")
 @click.argument("new_value", required=False)

@@ -25,12 +25,14 @@ from yokebook.cli.options import (
 @site_and_format
 @click.argument("target", type=click.Path(path_type=Path))
 @click.option("--in-force", type=DAY, help="The day from which the edition is in force, such as 2026-03-02.")
+@click.option("--in-force-is-right", is_flag=True, help="The day is meant, though it lies far from the last approval.")
 @click.option("--check", "only_check", is_flag=True, help="Say what would be published; write nothing.")
 @click.option("--finish", is_flag=True, help="Finish what a run that was stopped has published already.")
 @click.option("--pdf", "with_pdf", is_flag=True, help="Make PDFs as well: of each procedure, each card, and the whole.")
 def publish(
-    site: Path, form: str, target: Path, in_force: datetime | None, only_check: bool, finish: bool, with_pdf: bool
-) -> None:
+    site: Path, form: str, target: Path, in_force: datetime | None, in_force_is_right: bool, only_check: bool,
+    finish: bool, with_pdf: bool,
+) -> None:  # fmt: skip
     """Publish the next edition into the folder TARGET: a file share, a web root, a stick.
 
     For example: yokebook publish /share/gas --in-force 2026-03-02
@@ -51,7 +53,7 @@ def publish(
         outcome = publishing.Outcome(problems, ["Finished: all that leads to the editions follows from their list."])
     else:
         order = publishing.Order(
-            site_folder(site), site / DEFAULT_FOLDER, place, in_force.date(), this_user(), last_step
+            site_folder(site), site / DEFAULT_FOLDER, place, in_force.date(), this_user(), last_step, in_force_is_right
         )
         make = partial(build_edition, with_pdf=each_step("PDF of {}") if with_pdf else None)
         outcome = publishing.publish(order, make, only_check=only_check)
@@ -79,9 +81,12 @@ def publish(
 @click.option("--reason", required=True, help="Why, in a sentence; readers see it.")
 @click.option("--instead", required=True, help="What to use instead: CYL-01, edition 7, or words.")
 @click.option("--by", default="", help="Who decided it; kept in the records alone.")
+@click.option("--correct", is_flag=True, help="It is withdrawn already, and readers were told something wrong.")
+@click.option("--on-is-right", is_flag=True, help="The day is meant, though it lies far from all that is recorded.")
 def withdraw(
-    site: Path, form: str, target: Path, procedure: str | None, edition: int | None, on: datetime, **told: str
-) -> None:
+    site: Path, form: str, target: Path, procedure: str | None, edition: int | None, on: datetime, correct: bool,
+    on_is_right: bool, **told: str,
+) -> None:  # fmt: skip
     """Withdraw a PROCEDURE, or an edition, in the folder TARGET: readers are told at once what to use instead.
 
     For example: yokebook withdraw /share/gas CYL-04 --on 2026-03-02 --reason "..." --instead CYL-01
@@ -93,14 +98,18 @@ def withdraw(
     from yokebook.reference import report, withdrawing
 
     withdrawal = Withdrawal(on.date(), told["reason"], told["instead"])
-    order = withdrawing.Order(site_folder(site), Target(target), withdrawal, this_user(), told["by"])
-    problems = withdrawing.withdraw(order, procedure or edition or 0)
+    given = site_folder(site), Target(target), withdrawal, this_user(), told["by"]
+    order = withdrawing.Order(*given, corrects=correct, day_is_right=on_is_right)
+    outcome = withdrawing.withdraw(order, procedure or edition or 0)
+    problems = outcome.problems
     if form == "json":
-        click.echo(report.as_json(problems), nl=False)
+        click.echo(report.as_json(problems, told=outcome.lines), nl=False)
     elif problems:
         click.echo(report.as_text(problems, lambda _: ()), nl=False)
     else:
         click.echo(f"Withdrawn: {procedure or f'edition {edition}'}. Use instead: {withdrawal.instead}")
+        if outcome.lines:
+            click.echo("\n".join(outcome.lines))
     sys.exit(PROBLEMS if problems else GOOD)
 
 

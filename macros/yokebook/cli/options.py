@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Callable
+from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -11,13 +13,35 @@ import click
 
 GOOD, PROBLEMS = 0, 1
 
+_ISO_DATE = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
 site_option = click.option(
     "--site",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=Path(),
     help="Folder where mkdocs.yml lies; default: here.",
 )
-DAY = click.DateTime(["%Y-%m-%d"])
+
+
+class _Day(click.ParamType[datetime]):
+    """A day as everything here writes it; what is no day is told as in the data."""
+
+    name = "year-month-day"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        """Return the day that was given; say what is allowed where it is none."""
+        if isinstance(value, datetime):
+            return value
+        wrong = "a date is written year-month-day"
+        if _ISO_DATE.fullmatch(value):
+            try:
+                return datetime.combine(date.fromisoformat(value), time())
+            except ValueError:
+                wrong = "there is no such day"
+        return self.fail(f"{value}: {wrong}. Allowed: year-month-day. Example: 2026-03-02", param, ctx)
+
+
+DAY = _Day()
 format_option = click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", help="Report for people or for programs."
 )

@@ -42,6 +42,15 @@ def file_of(folder: Path, procedure: str, issue: int) -> Path:
     return folder / FOLDER / f"{procedure}-{issue}.json"
 
 
+def read(folder: Path, procedure: str, issue: int, digest: str) -> AsApproved | None:
+    """Return what was approved as an issue, None where its file is not the one with the digest of the record."""
+    try:
+        content = file_of(folder, procedure, issue).read_bytes()
+        return from_bytes(content) if digest_of(content) == digest else None
+    except (OSError, UnreadableError):
+        return None
+
+
 def digest_of(content: bytes) -> str:
     """Return the SHA-256 of what was approved; a system that ends lines with CRLF does not change it."""
     return sha256(content.replace(b"\r\n", b"\n")).hexdigest()

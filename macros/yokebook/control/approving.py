@@ -30,19 +30,23 @@ class Signing:
 
 @dataclass(frozen=True)
 class NextRecord:
-    """What an approval makes of a record: the issue's number, the text of the file, and what was approved, as read."""
+    """What an approval makes of a record: the issue's number, the text of the file, and what was approved, as read.
+
+    `as_read` is None where what was approved is kept already and stays as it is.
+    """
 
     procedure: str
     issue: int
     record: str
-    as_read: bytes
+    as_read: bytes | None
 
     def write(self, folder: Path) -> None:
         """Write what was approved, then the record that speaks of it: a run killed between them leaves the old record.
 
         Raises OSError as the system gives it.
         """
-        write_whole(approved.file_of(folder, self.procedure, self.issue), self.as_read)
+        if self.as_read is not None:
+            write_whole(approved.file_of(folder, self.procedure, self.issue), self.as_read)
         writing.write_record(folder, f"{self.procedure}.yaml", self.record)
 
 
@@ -56,24 +60,19 @@ def with_approval(
     *,
     wording: bool = False,
 ) -> tuple[NextRecord | None, list[Problem]]:
-    """Return the record with one approval more, or None and why it cannot be given.
+    """Return the record with a new issue, or None and why it cannot be approved.
 
-    The approval joins an issue that waits for it and was approved as the page is now. Where the page has moved since,
-    the waiting issue gives way to a new one under its number. `wording` says that only the program's own words moved.
+    An issue that still waits gives way to the new one under its number: the page has moved since. `wording` says that
+    only the program's own words moved.
     """
     issues = _issues(records, procedure)
-    signature = {"role": signing.role, "name": signing.name, "on": signing.on.isoformat()}
-    waiting = waiting_issue(procedure, records, needed)
-    if waiting and waiting.digest.digest == digest:
-        issues[-1]["approvals"].append(signature)
-        return _checked(procedure, records, issues, as_read)
-    if waiting:
+    if waiting_issue(procedure, records, needed):
         issues.pop()
     issue = {
         "number": str(len(issues) + 1),
         "digest": dict(vars(digest)),
         "as_read": approved.digest_of(as_read),
-        "approvals": [signature],
+        "approvals": [_signature(signing)],
         "review": signing.review.isoformat(),
         "reason": signing.reason,
     }
@@ -82,19 +81,26 @@ def with_approval(
     return _checked(procedure, records, [*issues, issue], as_read)
 
 
-def with_review(
-    procedure: str, records: Records, as_read: bytes, signing: Signing
+def with_second_approval(
+    procedure: str, records: Records, lost: bytes | None, signing: Signing
 ) -> tuple[NextRecord | None, list[Problem]]:
+    """Return the record with one approval more of its newest issue, which waits for it, or None and why it cannot be.
+
+    What the first one approved is kept and stays. Only where it is lost is it written again, `lost` for it.
+    """
+    issues = _issues(records, procedure)
+    issues[-1]["approvals"].append(_signature(signing))
+    if lost is not None:
+        issues[-1]["as_read"] = approved.digest_of(lost)
+    return _checked(procedure, records, issues, lost)
+
+
+def with_review(procedure: str, records: Records, signing: Signing) -> tuple[NextRecord | None, list[Problem]]:
     """Return the record with a review that changed nothing: the newest issue stands on, until a later day."""
     issues = _issues(records, procedure)
-    review = {
-        "role": signing.role,
-        "name": signing.name,
-        "on": signing.on.isoformat(),
-        "due": signing.review.isoformat(),
-    }
+    review = _signature(signing) | {"due": signing.review.isoformat()}
     issues[-1].setdefault("reviews", []).append(review)
-    return _checked(procedure, records, issues, as_read)
+    return _checked(procedure, records, issues, None)
 
 
 def waiting_issue(procedure: str, records: Records, needed: int) -> Issue | None:
@@ -103,6 +109,12 @@ def waiting_issue(procedure: str, records: Records, needed: int) -> Issue | None
     if record is None or is_complete(procedure, record.newest, records, needed):
         return None
     return record.newest
+
+
+def issue_to_join(procedure: str, records: Records, digest: Digest, needed: int) -> Issue | None:
+    """Return the issue that waits for its second approval and was approved as the page is now, None for none."""
+    waiting = waiting_issue(procedure, records, needed)
+    return waiting if waiting and waiting.digest.digest == digest else None
 
 
 def months_later(day: date, months: int) -> date:
@@ -116,13 +128,17 @@ def months_later(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
+def _signature(signing: Signing) -> dict[str, str]:
+    return {"role": signing.role, "name": signing.name, "on": signing.on.isoformat()}
+
+
 def _issues(records: Records, procedure: str) -> list[dict[str, Any]]:
     record = records.procedures.get(procedure)
     return list(writing.as_plain(record)["issues"]) if record else []
 
 
 def _checked(
-    procedure: str, records: Records, issues: list[dict[str, Any]], as_read: bytes
+    procedure: str, records: Records, issues: list[dict[str, Any]], as_read: bytes | None
 ) -> tuple[NextRecord | None, list[Problem]]:
     """Return what is to be written, read back as a later run will read it."""
     text = writing.as_yaml({"issues": issues})

@@ -91,18 +91,23 @@ def read_cards(folder: Path, shown_as: str) -> tuple[Cards, list[Problem]]:
     return Cards(file, register.cards if register else (), tree), problems
 
 
-def check(
-    cards: Cards, pages: Collection[str], machines: Collection[str], issues: Mapping[str, int]
-) -> Iterator[Problem]:
+@dataclass(frozen=True)
+class CardPage:
+    """What a card's page says of it: how many issues it has had, the machines that it is for (none: any machine)."""
+
+    issues: int
+    machines: tuple[str, ...] = ()
+
+
+def check(cards: Cards, pages: Mapping[str, CardPage], machines: Collection[str]) -> Iterator[Problem]:
     """Yield what leads nowhere: a card without a page, a machine that there is not, an issue that never was.
 
-    `pages` are the names of the cards that have a page, `issues` how many issues each of them has had.
+    And a card that hangs at another machine than its numbers are for. `pages` are by the names of the cards.
     """
     for index, card in enumerate(cards.cards):
         if card.card not in pages:
             yield cards.problem(index, "card", _no_page(card.card, pages))
-        elif card.issue > issues.get(card.card, 0):
-            last = issues.get(card.card, 0)
+        elif card.issue > (last := pages[card.card].issues):
             wrong = f"{card.card} has had {last or 'no'} issue{'s' * (last != 1)}, so no copy is of issue {card.issue}"
             had = f": {'1 to ' * (last > 1)}{last}" if last else ", once it is approved"
             allowed = f"the issue that is printed on the copy{had}"
@@ -111,6 +116,11 @@ def check(
             wrong, meant = "machines.yaml has no such machine", nearest(card.machine, machines)
             fault = Fault("E512", wrong, allowed=", ".join(machines), suggestion=meant)
             yield cards.problem(index, "machine", fault)
+        elif card.card in pages and pages[card.card].machines and card.machine not in pages[card.card].machines:
+            meant = ", ".join(pages[card.card].machines)
+            wrong = f"{card.card} is worked out for {meant}, and its numbers are wrong at another machine"
+            allowed = f"{meant}; or a card of its own for {card.machine}"
+            yield cards.problem(index, "machine", Fault("E754", wrong, allowed=allowed))
 
 
 def _no_page(name: str, pages: Collection[str]) -> Fault:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import takewhile
 
 from yokebook.control.as_read import PageAsRead
 from yokebook.control.comparison import PageChanges
@@ -26,12 +27,23 @@ def marks(old: PageAsRead, new: PageAsRead, changes: PageChanges) -> dict[int, s
         place = cells.get((moved.call, *moved.at)) if moved.at else cells.get((moved.call, -1, -1))
         if place is not None:
             found[place] = CHANGED if moved.at else CUT
+    found |= dict.fromkeys(_heads(new, changes, cells), CHANGED)
     for table in changes.tables:
         place = cells.get((table.call, -1, -1))
         if table.is_new and place is not None:
             found[place] = CHANGED
     head = sum(block.kind == HEAD for block in new.words)
     return {place - head: name for place, name in sorted(found.items()) if place >= head}
+
+
+def _heads(page: PageAsRead, changes: PageChanges, cells: Mapping[tuple[int, int, int], int]) -> Iterator[int]:
+    """Yield the places of the heads of rows and columns that moved."""
+    for head in changes.heads:
+        first = cells.get((head.call, -1, -1), len(page.words))
+        within = takewhile(lambda place: page.words[place].kind in COMPUTED, range(first, len(page.words)))
+        for place in within:
+            if page.words[place].kind != COMPUTED_CELL and page.words[place].text == _read(head.new):
+                yield place
 
 
 def cell_blocks(page: PageAsRead) -> dict[tuple[int, int, int], int]:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from yokebook.control.as_read import PageAsRead
-from yokebook.control.moved_numbers import Cause, NumberChange, TableChange, compare_calls
+from yokebook.control.moved_numbers import (
+    CAPTION,
+    HeadChange,
+    NumberChange,
+    TableChange,
+    TableMoves,
+    by_table,
+    compare_calls,
+)
 from yokebook.control.moved_words import WordChange, compare_words
-
-__all__ = ["Cause", "NumberChange", "PageChanges", "TableChange", "WordChange", "compare_all", "compare_pages"]
 
 
 @dataclass(frozen=True)
@@ -33,10 +39,17 @@ class PageChanges:
     files: tuple[FileChange, ...] = ()
     is_new: bool = False
     is_gone: bool = False
+    heads: tuple[HeadChange, ...] = ()
 
     def __bool__(self) -> bool:
         """True where anything moved."""
-        return bool(self.words or self.numbers or self.tables or self.files or self.is_new or self.is_gone)
+        moved = (self.words, self.numbers, self.heads, self.tables, self.files)
+        return any(moved) or self.is_new or self.is_gone
+
+    @property
+    def by_table(self) -> list[TableMoves]:
+        """The numbers and heads that moved, by table, in page order."""
+        return by_table(self.heads, self.numbers)
 
 
 def compare_pages(old: PageAsRead | None, new: PageAsRead | None) -> PageChanges:
@@ -49,11 +62,14 @@ def compare_pages(old: PageAsRead | None, new: PageAsRead | None) -> PageChanges
         raise ValueError("a comparison wants at least one state of the page")
     if old is None or new is None:
         return PageChanges(page.path, page.procedure, page.title, is_new=old is None, is_gone=new is None)
-    numbers, tables = compare_calls(old.calls, new.calls)
-    told = {(change.old, change.new) for change in numbers}
+    calls = compare_calls(old.calls, new.calls)
+    told: set[tuple[str | None, str | None]] = {(change.old, change.new) for change in calls.numbers}
+    told |= {(head.old, head.new) for head in calls.heads if head.part == CAPTION}
     words = tuple(compare_words(old.words, new.words, told))
     files = tuple(_files(old.files, new.files))
-    return PageChanges(page.path, page.procedure, page.title, words, numbers, tables, files)
+    return PageChanges(
+        page.path, page.procedure, page.title, words, calls.numbers, calls.tables, files, heads=calls.heads
+    )
 
 
 def paired(
@@ -101,20 +117,27 @@ def as_lines(changes: PageChanges) -> list[str]:
         return [heading, f"  The page is {'new' if changes.is_new else 'no longer there'}."]
     lines = [heading]
     for change in changes.words:
-        lines += [f"  {change.where}:", f"    {change.as_text}"]
-    lines += _number_lines(changes.numbers)
+        lines += word_lines(change)
+    for table in changes.by_table:
+        lines += table_lines(table)
     lines += [f"  {change.caption}: {change.as_text}" for change in changes.tables]
     lines += [f"  Picture {change.path}: {change.what}" for change in changes.files]
     return lines if len(lines) > 1 else [*lines, "  Nothing that a reader reads moved."]
 
 
-def _number_lines(numbers: Sequence[NumberChange]) -> Iterator[str]:
-    """Yield the moved numbers, each table named once and what moved it below its numbers."""
-    for position, change in enumerate(numbers):
-        before = numbers[position - 1] if position else None
-        after = numbers[position + 1] if position + 1 < len(numbers) else None
-        if before is None or before.call != change.call:
-            yield f"  {change.table}"
-        yield f"    {change.place + ': ' if change.place else ''}{change.as_text}"
-        if after is None or after.call != change.call:
-            yield f"    because {change.because}"
+def word_lines(change: WordChange) -> list[str]:
+    """Return a block that changed, with where it stands."""
+    return [f"  {change.where}:", f"    {change.as_text}"]
+
+
+def table_lines(table: TableMoves) -> list[str]:
+    """Return what moved in one table: named once, and what moved it below its numbers."""
+    told = [f"    {head.part} {head.as_text}" for head in table.heads]
+    told += [number_line(change) for change in table.numbers]
+    told += [f"    {table.still}"] if table.still else []
+    return [f"  {table.caption}", *told, f"    because {table.because}"]
+
+
+def number_line(change: NumberChange) -> str:
+    """Return a number that moved, with its place in its table."""
+    return f"    {change.place + ': ' if change.place else ''}{change.as_text}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,9 +17,12 @@ from yokebook.errors import Problem, nearest
 
 @dataclass(frozen=True)
 class Known:
-    """What the records may name: procedures that have a page, incidents, roles, and how many approve an issue."""
+    """What the records may name: procedures with their pages, incidents, roles, and how many approve an issue.
 
-    procedures: Collection[str]
+    `pages` has the path of each procedure's page below the folder of pages.
+    """
+
+    pages: Mapping[str, str]
     incidents: Collection[str]
     roles: Collection[str]
     needed: int
@@ -30,7 +33,7 @@ def check(records: Records, folder: Path, known: Known) -> Iterator[Problem]:
     for number in sorted(records.procedures):
         name = f"{number}.yaml"
         for fault in (
-            *_page(number, records, known),
+            *_page(number, records, folder, known),
             *_incidents(number, records, known),
             *_roles(number, records, known),
             *_approved_files(number, records, folder, known),
@@ -40,13 +43,20 @@ def check(records: Records, folder: Path, known: Known) -> Iterator[Problem]:
         yield problem_at(records.trees[EDITIONS], records.file(EDITIONS), (), fault)
 
 
-def _page(number: str, records: Records, known: Known) -> Iterator[Fault]:
+def _page(number: str, records: Records, folder: Path, known: Known) -> Iterator[Fault]:
     record = records.procedures[number]
-    if number not in known.procedures and record.withdrawn is None:
-        wrong = f"no page has the number {number}, and the procedure was not withdrawn"
-        allowed = "the page back in content/pages, or the procedure withdrawn first"
-        example = f"withdraw TARGET {number} --reason ... --instead ... --on 2026-03-02"
-        yield Fault("E705", wrong, ("issues",), on_key=True, written="", allowed=allowed, example=f"yokebook {example}")
+    if number in known.pages or record.withdrawn is not None:
+        return
+    wrong = f"no page has the number {number}, and the procedure was not withdrawn"
+    allowed = "the page back in content/pages, or the procedure withdrawn first"
+    kept = approved.read(folder, number, record.newest.number, record.newest.as_read)
+    bears = next((other for other, path in sorted(known.pages.items()) if kept and path == kept.page.path), "")
+    if kept and bears:
+        wrong = f"the page {kept.page.path}, which was approved as {number}, now bears the number {bears}; "
+        wrong += f"{number} has no page, and was not withdrawn"
+        allowed = f"procedure: {number} on that page again, or {number} withdrawn first, with {bears} in its place"
+    example = f"yokebook withdraw TARGET {number} --reason ... --instead {bears or '...'} --on 2026-03-02"
+    yield Fault("E705", wrong, ("issues",), on_key=True, written="", allowed=allowed, example=example)
 
 
 def _incidents(number: str, records: Records, known: Known) -> Iterator[Fault]:

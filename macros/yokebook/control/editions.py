@@ -12,7 +12,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from hashlib import sha256
-from itertools import pairwise
 from typing import Any
 
 from yokebook.control.standing import EditionMark, Withdrawal
@@ -57,6 +56,15 @@ class Edition:
         """
         return f"{FOLDER}/{EditionMark(self.number).folder}"
 
+    @property
+    def reached(self) -> date:
+        """The day that the next edition may not lie before; one withdrawn before its day came holds nothing up.
+
+        >>> Edition(4, date(2099, 6, 1), "", {}, Withdrawal(date(2026, 6, 5), "a wrong year", "edition 3")).reached
+        datetime.date(2026, 6, 5)
+        """
+        return min(self.in_force, self.withdrawn.on) if self.withdrawn else self.in_force
+
     def is_withdrawn_on(self, day: date) -> bool:
         """Return whether it is withdrawn on a day, the day of its withdrawal included."""
         return self.withdrawn is not None and self.withdrawn.on <= day
@@ -76,6 +84,17 @@ class Editions:
 
     editions: tuple[Edition, ...] = ()
     withdrawn: Mapping[str, Withdrawal] = field(default_factory=dict)
+
+    @property
+    def reached(self) -> date | None:
+        """The day that the next edition may not lie before, None before the first."""
+        return max((edition.reached for edition in self.editions), default=None)
+
+    @property
+    def in_order(self) -> bool:
+        """Whether each edition is in force from no earlier a day than those before it had reached."""
+        numbers = range(1, len(self.editions))
+        return all(self.editions[at].in_force >= max(one.reached for one in self.editions[:at]) for at in numbers)
 
     @property
     def current(self) -> Edition | None:
@@ -194,12 +213,13 @@ def _parsed(text: str) -> Mapping[str, Any]:
 
 def _read_plain(plain: Mapping[str, Any]) -> Editions:
     editions = tuple(_read_edition(edition) for edition in plain["editions"])
+    withdrawn = {str(number): _read_withdrawal(withdrawal) for number, withdrawal in plain["withdrawn"].items()}
+    found = Editions(editions, withdrawn)
     if [edition.number for edition in editions] != list(range(1, len(editions) + 1)):
         raise DamagedError("its editions are not numbered 1, 2, 3")
-    if any(after.in_force < before.in_force for before, after in pairwise(editions)):
+    if not found.in_order:
         raise DamagedError("its editions are not in the order of their days")
-    withdrawn = {str(number): _read_withdrawal(withdrawal) for number, withdrawal in plain["withdrawn"].items()}
-    return Editions(editions, withdrawn)
+    return found
 
 
 def _read_edition(plain: Mapping[str, Any]) -> Edition:

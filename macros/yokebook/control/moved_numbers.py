@@ -2,35 +2,25 @@
 
 from __future__ import annotations
 
-import json
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from difflib import SequenceMatcher
-from typing import Any
+from decimal import Decimal
 
-from yokebook.data.keys import ENTRY, NOT_GIVEN
+from yokebook.control.causes import Cause, causes
+from yokebook.control.pairing import Call, Head, caption, counted, is_inline, pair_calls, turned, written
+from yokebook.control.quantities_in_text import equal_but_for_quantities, from_to
 
-Call = Mapping[str, Any]
 Cell = tuple[str, str, str, str | None]
 """What a cell shows, its unit, its rounding, its value; the value follows from the rest and is not compared."""
+CAPTION, COLUMN, ROW = "caption", "column", "row"
 _NO_LONGER, _NOT_BEFORE = "no longer there", "not there before"
 
 
-@dataclass(frozen=True)
-class Cause:
-    """A data key whose value changed, with the value before and after as the data has it."""
-
-    key: str
-    old: str
-    new: str
-
-    @property
-    def as_text(self) -> str:
-        """The key with both values; a long entry is only said to have changed."""
-        if self.old.startswith(ENTRY) or self.new.startswith(ENTRY):
-            return f"{self.key} was changed"
-        return f"{self.key}: {self.old} → {self.new}"
+def _because(causes: Sequence[Cause], *, has_call_changed: bool) -> str:
+    told = [cause.as_text for cause in causes]
+    if has_call_changed:
+        told.insert(0, "the call on the page was changed")
+    return "; ".join(told) or "the program works it out in another way now"
 
 
 @dataclass(frozen=True)
@@ -62,17 +52,61 @@ class NumberChange:
         return ", ".join(filter(None, (f"{self.corner} {self.row}".strip(), self.column)))
 
     @property
+    def before(self) -> str:
+        """What it was, in words where it was not there."""
+        return self.old or _NOT_BEFORE
+
+    @property
+    def now(self) -> str:
+        """What it is, in words where it is no longer there."""
+        return self.new or _NO_LONGER
+
+    @property
     def as_text(self) -> str:
         """Old → new."""
-        return f"{self.old or _NOT_BEFORE} → {self.new or _NO_LONGER}"
+        return f"{self.before} → {self.now}"
 
     @property
     def because(self) -> str:
         """What moved it, as far as the lists tell."""
-        told = [cause.as_text for cause in self.causes]
-        if self.has_call_changed:
-            told.insert(0, "the call on the page was changed")
-        return "; ".join(told) or "the program works it out in another way now"
+        return _because(self.causes, has_call_changed=self.has_call_changed)
+
+    @property
+    def share(self) -> Decimal:
+        """By which part of itself it moved: all of it where it gave way to a word; -1 if it came or went."""
+        if self.old is None or self.new is None:
+            return Decimal(-1)
+        if self.old_value is None or self.new_value is None:
+            return Decimal(1)
+        old, new = Decimal(self.old_value), Decimal(self.new_value)
+        return abs(new - old) / max(abs(old), abs(new)) if old != new else Decimal(0)
+
+
+@dataclass(frozen=True)
+class HeadChange:
+    """A caption or the head of a row or column in which only quantities moved: what it heads is still the same.
+
+    `part` says which of them it is; `still` is what a number in a sentence shows under its label, "" for a table.
+    """
+
+    table: str
+    part: str
+    old: str
+    new: str
+    causes: tuple[Cause, ...]
+    has_call_changed: bool
+    call: int
+    still: str = ""
+
+    @property
+    def as_text(self) -> str:
+        """The text once, with old → new in it."""
+        return from_to(self.old, self.new)
+
+    @property
+    def because(self) -> str:
+        """What moved it, as far as the lists tell."""
+        return _because(self.causes, has_call_changed=self.has_call_changed)
 
 
 @dataclass(frozen=True)
@@ -91,100 +125,140 @@ class TableChange:
         return f"{many} {'put in' if self.is_new else 'taken out'}"
 
 
-def compare_calls(old: Sequence[Call], new: Sequence[Call]) -> tuple[tuple[NumberChange, ...], tuple[TableChange, ...]]:
-    """Return the cells that moved, and the tables that came or went, in page order.
+@dataclass(frozen=True)
+class TableMoves:
+    """What moved in one table, or in one number of a sentence: told together, and what moved it once.
 
-    Calls belong together by name and arguments, else by caption, else by their order among those of the same name.
+    `still` says that nothing below the caption moved, "" where something did.
     """
-    pairs = _paired(old, new)
+
+    caption: str
+    because: str
+    heads: tuple[HeadChange, ...]
+    numbers: tuple[NumberChange, ...]
+    still: str = ""
+
+    @property
+    def is_in_the_text(self) -> bool:
+        """Whether it is a number in a sentence that moved."""
+        return len(self.numbers) == 1 and not self.numbers[0].place
+
+
+@dataclass(frozen=True)
+class CallChanges:
+    """What moved between two lists of calls."""
+
+    heads: tuple[HeadChange, ...]
+    numbers: tuple[NumberChange, ...]
+    tables: tuple[TableChange, ...]
+
+
+def compare_calls(old: Sequence[Call], new: Sequence[Call]) -> CallChanges:
+    """Return the heads and cells that moved, and the tables that came or went, in page order.
+
+    Calls belong together by name and arguments, else by caption, else by caption but for its quantities, else by their
+    order among those of the same name.
+    """
+    pairs = pair_calls(old, new)
     partner = {j: i for i, j in pairs}
     left = {i for i, _ in pairs}
-    numbers, tables = [], []
+    heads: list[HeadChange] = []
+    numbers: list[NumberChange] = []
+    tables: list[TableChange] = []
     for j, call in enumerate(new):
         if j in partner:
-            numbers += list(_cells(old[partner[j]], call, j))
+            pair = _Pair(old[partner[j]], call, j)
+            heads += pair.heads()
+            numbers += pair.cells()
         else:
             tables.append(TableChange(caption(call), True, _count(call), j))
     tables += [
         TableChange(caption(call), False, _count(call), i - len(old)) for i, call in enumerate(old) if i not in left
     ]
-    return tuple(numbers), tuple(tables)
+    return CallChanges(tuple(heads), tuple(numbers), tuple(tables))
 
 
-def caption(call: Call) -> str:
-    """Return what a reader knows a call's numbers by."""
-    texts = call["texts"]
-    if call["name"] in call["keys"]:
-        return f"The data's value {call['name']}"
-    return next((texts[key] for key in ("caption", "label", "title") if texts.get(key)), str(call["name"]))
+def by_table(heads: Sequence[HeadChange], numbers: Sequence[NumberChange]) -> list[TableMoves]:
+    """Return what moved, by table, in page order; a caption in which something moved says from what to what itself."""
+    calls: dict[int, tuple[list[HeadChange], list[NumberChange]]] = {}
+    for head in heads:
+        calls.setdefault(head.call, ([], []))[0].append(head)
+    for number in numbers:
+        calls.setdefault(number.call, ([], []))[1].append(number)
+    return [_table(*within) for _, within in sorted(calls.items())]
+
+
+def _table(heads: Sequence[HeadChange], numbers: Sequence[NumberChange]) -> TableMoves:
+    one = heads[0] if heads else numbers[0]
+    told = next((head.as_text for head in heads if head.part == CAPTION), one.table)
+    within = tuple(head for head in heads if head.part != CAPTION)
+    still = "" if numbers or within else "its numbers stay as they were"
+    if still and heads[0].still:
+        still = f"{heads[0].still}, as before"
+    return TableMoves(told, one.because, within, tuple(numbers), still)
 
 
 def _count(call: Call) -> int:
     return sum(len(row) for row in call["shown"])
 
 
-def _paired(old: Sequence[Call], new: Sequence[Call]) -> list[tuple[int, int]]:
-    """Return the places of calls that belong together."""
-    pairs: list[tuple[int, int]] = []
-    for identity in (_written, _captioned):
-        left = _left(len(old), {i for i, _ in pairs})
-        right = _left(len(new), {j for _, j in pairs})
-        places: dict[str, list[int]] = {}
-        for i in left:
-            places.setdefault(identity(old[i]), []).append(i)
-        for j in right:
-            if same := places.get(identity(new[j])):
-                pairs.append((same.pop(0), j))
-    left = _left(len(old), {i for i, _ in pairs})
-    right = _left(len(new), {j for _, j in pairs})
-    names = SequenceMatcher(None, [_shape(old[i]) for i in left], [_shape(new[j]) for j in right], autojunk=False)
-    for block in names.get_matching_blocks():
-        pairs += [(left[block.a + step], right[block.b + step]) for step in range(block.size)]
-    return pairs
+@dataclass(frozen=True)
+class _Pair:
+    """One call on both sides; `place` is that of the new one among its page's calls."""
 
+    old: Call
+    new: Call
+    place: int
 
-def _left(count: int, taken: set[int]) -> list[int]:
-    return [place for place in range(count) if place not in taken]
+    @property
+    def _has_changed(self) -> bool:
+        return written(self.old) != written(self.new)
 
+    @property
+    def _causes(self) -> tuple[Cause, ...]:
+        return tuple(causes(self.old["inputs"], self.new["inputs"], all_keys=not self._has_changed))
 
-def _written(call: Call) -> str:
-    return json.dumps([call["name"], call["arguments"]], sort_keys=True, ensure_ascii=False)
+    @property
+    def _is_inline(self) -> bool:
+        return is_inline(self.old) and is_inline(self.new)
 
+    def heads(self) -> Iterator[HeadChange]:
+        """Yield the caption and the heads in which only quantities moved. A number's label is its caption."""
+        was, now = caption(self.old), caption(self.new)
+        told = [(CAPTION, was, now)] if equal_but_for_quantities(was) == equal_but_for_quantities(now) else []
+        if not self._is_inline:
+            told += [(COLUMN, one, other) for (one, _), (other, _) in self._turned("columns").items()]
+            told += [(ROW, one, other) for (one, _), (other, _) in self._turned("rows").items()]
+        still = str(self.new["shown"][0][0]) if self._is_inline else ""
+        for part, old, new in told:
+            if old != new:
+                yield HeadChange(now, part, old, new, self._causes, self._has_changed, self.place, still)
 
-def _captioned(call: Call) -> str:
-    return json.dumps([call["name"], caption(call)], ensure_ascii=False)
+    def cells(self) -> Iterator[NumberChange]:
+        """Yield the cells that moved, rows and columns matched by their heads."""
+        before, after = _by_heads(self.old), _by_heads(self.new)
+        corner = str(self.new["texts"].get("corner", ""))
+        if self._is_inline:
+            # The label of a number in a sentence may move with it.
+            before, after = (dict(zip([(("", 0), ("", 0))], cells.values(), strict=True)) for cells in (before, after))
+            corner = ""
+        else:
+            rows, columns = self._turned("rows"), self._turned("columns")
+            before = {(rows.get(row, row), columns.get(column, column)): cell for (row, column), cell in before.items()}
+        causes, changed = self._causes, self._has_changed
+        places = {heads: divmod(number, max(1, len(self.new["columns"]))) for number, heads in enumerate(after)}
+        for heads in [*after, *(heads for heads in before if heads not in after)]:
+            was, now = before.get(heads), after.get(heads)
+            if (was and was[:3]) == (now and now[:3]):
+                continue
+            ((row, _), (column, _)), (was_shown, now_shown) = heads, _shown(was, now)
+            yield NumberChange(
+                caption(self.new), corner, row, column, was_shown, now_shown, (now or was or ("", ""))[1], causes,
+                changed, self.place, places.get(heads), was[3] if was else None, now[3] if now else None,
+            )  # fmt: skip
 
-
-def _shape(call: Call) -> tuple[str, bool]:
-    """Return what two calls share that may be one, changed: a number in a sentence never becomes a table."""
-    return str(call["name"]), _is_inline(call)
-
-
-def _is_inline(call: Call) -> bool:
-    return list(call["columns"]) == ["value"] and len(call["rows"]) == 1
-
-
-def _cells(old: Call, new: Call, place: int) -> Iterator[NumberChange]:
-    """Yield the cells that moved from one list of a call to another, rows and columns matched by their heads."""
-    changed = _written(old) != _written(new)
-    causes = tuple(_causes(old["inputs"], new["inputs"], all_keys=not changed))
-    before, after = _by_heads(old), _by_heads(new)
-    corner = str(new["texts"].get("corner", ""))
-    if _is_inline(old) and _is_inline(new):
-        # The label of a number in a sentence may move with it.
-        before, after = (dict(zip([("", 0, "", 0)], cells.values(), strict=True)) for cells in (before, after))
-        corner = ""
-    places = {heads: divmod(number, max(1, len(new["columns"]))) for number, heads in enumerate(after)}
-    for heads in [*after, *(heads for heads in before if heads not in after)]:
-        was, now = before.get(heads), after.get(heads)
-        if (was and was[:3]) == (now and now[:3]):
-            continue
-        row, _, column, _ = heads
-        (was_shown, now_shown), unit = _shown(was, now), (now or was or ("", ""))[1]
-        yield NumberChange(
-            caption(new), corner, row, column, was_shown, now_shown, unit, causes, changed, place, places.get(heads),
-            was[3] if was else None, now[3] if now else None,
-        )  # fmt: skip
+    def _turned(self, which: str) -> dict[Head, Head]:
+        return turned(counted(self.old[which]), counted(self.new[which]))
 
 
 def _shown(was: Cell | None, now: Cell | None) -> tuple[str | None, str | None]:
@@ -195,43 +269,16 @@ def _shown(was: Cell | None, now: Cell | None) -> tuple[str | None, str | None]:
     return was[0] if was else None, now[0] if now else None
 
 
-def _by_heads(call: Call) -> dict[tuple[str, int, str, int], Cell]:
-    """Return each cell by the heads of its row and column.
-
-    Equal heads are counted.
-    """
-    cells: dict[tuple[str, int, str, int], Cell] = {}
-    columns = _counted(call["columns"])
-    rows = zip(_counted(call["rows"]), call["shown"], call["value"], strict=True)
-    for (row, row_count), shown, values in rows:
-        for number, ((column, column_count), text) in enumerate(zip(columns, shown, strict=True)):
+def _by_heads(call: Call) -> dict[tuple[Head, Head], Cell]:
+    """Return each cell by the heads of its row and column."""
+    cells: dict[tuple[Head, Head], Cell] = {}
+    columns = counted(call["columns"])
+    for row, shown, values in zip(counted(call["rows"]), call["shown"], call["value"], strict=True):
+        for number, (column, text) in enumerate(zip(columns, shown, strict=True)):
             unit, rounding = (_of_column(call[key], number) for key in ("unit", "rounding"))
-            cells[row, row_count, column, column_count] = (text, unit, rounding, values[number])
+            cells[row, column] = (text, unit, rounding, values[number])
     return cells
-
-
-def _counted(heads: Sequence[str]) -> list[tuple[str, int]]:
-    seen: Counter[str] = Counter()
-    counted = []
-    for head in heads:
-        counted.append((head, seen[head]))
-        seen[head] += 1
-    return counted
 
 
 def _of_column(value: str | Sequence[str], number: int) -> str:
     return value if isinstance(value, str) else value[number]
-
-
-def _causes(before: Mapping[str, str], after: Mapping[str, str], *, all_keys: bool) -> Iterator[Cause]:
-    """Yield the keys whose kept text changed. A branch is left out where a key within it is told.
-
-    Where the call itself changed, a key that only one of the two depends on moved nothing (`all_keys` is false).
-    """
-    keys = sorted({*before, *after} if all_keys else {*before} & {*after})
-    told = ((key, before.get(key, NOT_GIVEN), after.get(key, NOT_GIVEN)) for key in keys)
-    moved = [Cause(key, old, new) for key, old, new in told if old != new]
-    for cause in moved:
-        within = (f"{cause.key}.", f"{cause.key}[")
-        if not any(other.key.startswith(within) for other in moved):
-            yield cause

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from enum import StrEnum
 
+from yokebook.control.paired_blocks import TOKEN, likeness, pair_blocks
 from yokebook.words import COMPUTED, LABEL, Block
 
-# A number stays with its unit behind a space that does not break; a full stop is told apart from the word before it.
-_TOKEN = re.compile(r" +|\w+(?:[\u00a0.,:/'’-]+\w+|\u00a0[^\s\w])*|[^\w ]")
-# Blocks less alike than this are told as one that went and one that came.
-_ALIKE = 0.45
 _NOT_UNDER = ("heading", LABEL)
-_MOST_PAIRS = 10_000
 _WORDS_NEXT_TO_A_CHANGE = 8
 
 
@@ -94,7 +89,7 @@ def compare_words(
     before = [block for block in old if block.kind not in COMPUTED]
     after = [(number, block) for number, block in enumerate(new) if block.kind not in COMPUTED]
     under_old, under_new = _headings(before), _headings([block for _, block in after])
-    for i, j in _paired(before, [block for _, block in after]):
+    for i, j in pair_blocks(before, [block for _, block in after]):
         was = before[i] if i is not None else None
         number, now = after[j] if j is not None else (0, None)
         if was == now:
@@ -109,7 +104,7 @@ def moved_blocks(old: Sequence[Block], new: Sequence[Block]) -> Iterator[int]:
     """Yield the places of the new blocks that say something else than before, or came; sentences round a number too."""
     before = [block for block in old if block.kind not in COMPUTED]
     after = [(number, block) for number, block in enumerate(new) if block.kind not in COMPUTED]
-    for i, j in _paired(before, [block for _, block in after]):
+    for i, j in pair_blocks(before, [block for _, block in after]):
         if j is not None and (i is None or before[i] != after[j][1]):
             yield after[j][0]
 
@@ -120,58 +115,6 @@ def _headings(blocks: Sequence[Block]) -> list[str]:
         found.append(current)
         current = block.text if block.kind == "heading" else current
     return found
-
-
-def _paired(old: Sequence[Block], new: Sequence[Block]) -> Iterator[tuple[int | None, int | None]]:
-    """Yield the places of blocks that belong together, in page order; None for one that came or went."""
-    matcher = SequenceMatcher(None, old, new, autojunk=False)
-    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
-        if tag == "equal":
-            yield from ((i1 + step, j1 + step) for step in range(i2 - i1))
-        else:
-            yield from _best_pairs(old, new, range(i1, i2), range(j1, j2))
-
-
-def _best_pairs(
-    old: Sequence[Block], new: Sequence[Block], left: range, right: range
-) -> Iterator[tuple[int | None, int | None]]:
-    """Yield those pairs, in order, that are most alike altogether; what is alike to nothing stays alone."""
-    if len(left) * len(right) > _MOST_PAIRS:
-        yield from ((i, None) for i in left)
-        yield from ((None, j) for j in right)
-        return
-    alike = [[_likeness(old[i], new[j]) for j in right] for i in left]
-    best = [[0.0] * (len(right) + 1) for _ in range(len(left) + 1)]
-    for i in reversed(range(len(left))):
-        for j in reversed(range(len(right))):
-            best[i][j] = max(best[i + 1][j], best[i][j + 1], best[i + 1][j + 1] + alike[i][j])
-    i = j = 0
-    while i < len(left) and j < len(right):
-        if alike[i][j] and best[i][j] == best[i + 1][j + 1] + alike[i][j]:
-            yield left[i], right[j]
-            i, j = i + 1, j + 1
-        elif best[i][j] == best[i + 1][j]:
-            yield left[i], None
-            i += 1
-        else:
-            yield None, right[j]
-            j += 1
-    yield from ((place, None) for place in left[i:])
-    yield from ((None, place) for place in right[j:])
-
-
-def _likeness(one: Block, other: Block) -> float:
-    """Return how alike two blocks are, 0 for two that do not belong together."""
-    if one.kind != other.kind or one.is_computed != other.is_computed:
-        return 0.0
-    if one.text == other.text:
-        return 1.0
-    ratio = SequenceMatcher(None, _words(one.text), _words(other.text), autojunk=False).ratio()
-    return ratio if ratio >= _ALIKE or one.own == other.own else 0.0
-
-
-def _words(text: str) -> list[str]:
-    return [token for token in _TOKEN.findall(text) if not token.isspace()]
 
 
 def _is_told(was: Block, now: Block, told: Collection[tuple[str | None, str | None]]) -> bool:
@@ -186,7 +129,10 @@ def _change(was: Block | None, now: Block | None, under: str, number: int) -> Wo
     block = now or was
     assert block
     old, new = _with_links(was, now), _with_links(now, was)
-    return WordChange(block.kind, under, old, new, tuple(_pieces(old or "", new or "")), _said_by(was, now), number)
+    # What has nothing in common is told as a whole: a word here and there that both use says nothing.
+    alike = was is None or now is None or likeness(was, now)
+    pieces = tuple(_pieces(old or "", new or "") if alike else _turned(old or "", new or ""))
+    return WordChange(block.kind, under, old, new, pieces, _said_by(was, now), number)
 
 
 def _with_links(block: Block | None, other: Block | None) -> str | None:
@@ -208,7 +154,7 @@ def _said_by(was: Block | None, now: Block | None) -> Said:
 
 
 def _pieces(old: str, new: str) -> Iterator[TextPiece]:
-    left, right = _TOKEN.findall(old), _TOKEN.findall(new)
+    left, right = TOKEN.findall(old), TOKEN.findall(new)
     gone, came = "", ""
     for tag, i1, i2, j1, j2 in SequenceMatcher(None, left, right, autojunk=False).get_opcodes():
         same = "".join(left[i1:i2])

@@ -9,6 +9,7 @@ from yokebook.control import writing
 from yokebook.control.editions import Edition, Editions
 from yokebook.control.reading import EDITIONS
 from yokebook.control.records import EditionRecord, EditionsRecord, ProcedureRecord, Records, Withdrawn
+from yokebook.control.register import withdrawal_of
 from yokebook.control.standing import Withdrawal
 from yokebook.errors import Level, Problem
 
@@ -48,8 +49,9 @@ def with_withdrawal(
     records: Records, procedure: str, withdrawal: Withdrawal, by: str = ""
 ) -> tuple[str | None, list[Problem]]:
     """Return the text of a procedure's record with its withdrawal, or None and what is wrong with it."""
-    plain = writing.as_plain(records.procedures[procedure]) | {"withdrawn": _plain(withdrawal, by)}
-    text = writing.as_yaml(plain)
+    before = records.procedures[procedure]
+    decided = by or (before.withdrawn.by if before.withdrawn else "")
+    text = writing.as_yaml(writing.as_plain(before) | {"withdrawn": _plain(withdrawal, decided)})
     record, problems = writing.read_back(ProcedureRecord, text, records.file(f"{procedure}.yaml"))
     return (text, []) if record else (None, problems)
 
@@ -69,13 +71,11 @@ def bring_up(folder: Path, records: Records, editions: Editions) -> list[str]:
     Raises OSError as the system gives it. Nothing is written twice, so a run that was stopped is simply repeated.
     """
     written = []
-    for number, withdrawal in sorted(editions.withdrawn.items()):
-        record = records.procedures.get(number)
-        if record and record.withdrawn is None:
-            text, _ = with_withdrawal(records, number, withdrawal)
-            if text:
-                writing.write_record(folder, f"{number}.yaml", text)
-                written.append(f"{number}.yaml")
+    for number, withdrawal in _withdrawals(records, editions):
+        text, _ = with_withdrawal(records, number, withdrawal)
+        if text:
+            writing.write_record(folder, f"{number}.yaml", text)
+            written.append(f"{number}.yaml")
     if _differ(records, editions):
         writing.write_record(folder, EDITIONS, _text(records, editions, {}))
         written.append(EDITIONS)
@@ -84,8 +84,30 @@ def bring_up(folder: Path, records: Records, editions: Editions) -> list[str]:
 
 def lacks(records: Records, editions: Editions) -> bool:
     """Return whether records lack something of a target's list."""
-    withdrawn = (records.procedures[number] for number in editions.withdrawn if number in records.procedures)
-    return any(record.withdrawn is None for record in withdrawn) or _differ(records, editions)
+    return _differ(records, editions) or bool(list(_withdrawals(records, editions)))
+
+
+def _withdrawals(records: Records, editions: Editions) -> Iterator[tuple[str, Withdrawal]]:
+    """Yield each withdrawal of a procedure of which readers are told, and which its record does not hold as it is."""
+    for number, withdrawal in sorted(editions.withdrawn.items()):
+        record = records.procedures.get(number)
+        if record and withdrawal_of(record.withdrawn) != withdrawal:
+            yield number, withdrawal
+
+
+def other_withdrawals(records: Records, editions: Editions) -> Iterator[tuple[str, str]]:
+    """Yield the number of each procedure on whose withdrawal record and target do not agree, and how they differ."""
+    for number, withdrawal in _withdrawals(records, editions):
+        if records.procedures[number].withdrawn is None:
+            told = f"readers are told that {number} was withdrawn on {withdrawal.on}, and this record is not: "
+            yield number, told + "a run was stopped, or it was taken out by hand; yokebook publish --finish writes it"
+        else:
+            told = "readers are told another day, reason or thing to use instead than stand under withdrawn here"
+            yield number, f"{told}; yokebook publish --finish writes here what they are told"
+    for number, kept in sorted(records.procedures.items()):
+        if kept.withdrawn and number not in editions.withdrawn:
+            told = f"this record says that {number} was withdrawn on {kept.withdrawn.on}, and readers are not told"
+            yield number, f"{told}: the next publish tells them"
 
 
 def _differ(records: Records, editions: Editions) -> bool:
@@ -112,7 +134,7 @@ def _decided_by(kept: EditionRecord | None, by: dict[int, str]) -> str:
     if kept is None:
         return ""
     withdrawn: Withdrawn | None = kept.withdrawn
-    return withdrawn.by if withdrawn else by.get(kept.number, "")
+    return by.get(kept.number, "") or (withdrawn.by if withdrawn else "")
 
 
 def _plain_edition(edition: Edition, by: str) -> writing.Plain:

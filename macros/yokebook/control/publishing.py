@@ -11,8 +11,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from yokebook.control import manifest
+from yokebook.control import carried, manifest
 from yokebook.control.as_read import NUMBERS, WORDS
+from yokebook.control.carried import NOTHING, Carried
 from yokebook.control.editions import FOLDER, SCRIPT, Edition, Editions, Listed
 from yokebook.control.pointers import INDEX
 from yokebook.control.standing import EditionMark, Withdrawal
@@ -23,6 +24,8 @@ Build = Callable[[Path, Path | None], Sequence[Problem]]
 """Makes an edition's pages in an empty folder of the local disk; the second folder is the edition before it, if any."""
 Say = Callable[[str], None]
 _LONG_WITH_TARGET = 240
+_ASSETS = "assets/"
+"""Where an edition's looks lie: styles and scripts, the same for each edition."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,7 @@ class Plan:
     mark: EditionMark
     procedures: Mapping[str, Listed]
     withdrawn: Mapping[str, Withdrawal]
+    carried: Carried = NOTHING
 
     def lines(self) -> Iterator[str]:
         """Yield what the edition brings, against the one before it."""
@@ -75,10 +79,13 @@ def make(target: Target, plan: Plan, build: Build, folder: Path) -> Made:
     if problems := build(folder, _before(target, plan.before)):
         raise ProblemError(problems)
     (folder / manifest.TOOLS).write_bytes(manifest.tools())
+    (folder / carried.NAME).write_bytes(plan.carried.as_bytes())
     if problems := list(_looked_over(folder, plan)):
         raise ProblemError(problems)
     content = manifest.of_folder(folder)
     (folder / manifest.NAME).write_bytes(content)
+    if problems := list(_nothing_new(target, plan, content)):
+        raise ProblemError(problems)
     edition = Edition(plan.mark.number, plan.mark.in_force, manifest.digest_of(content), dict(plan.procedures))
     return Made(folder, content, edition)
 
@@ -124,18 +131,35 @@ def _looked_over(folder: Path, plan: Plan) -> Iterator[Problem]:
             ).problems
 
 
+def _nothing_new(target: Target, plan: Plan, content: bytes) -> Iterator[Problem]:
+    """Yield that an edition would be the one before it once more: the same pages, records, looks and tools."""
+    current = plan.before.current
+    if current is None or current.withdrawn or not plan.carried.content:
+        return
+    folder = target.edition(current.number)
+    listed = manifest.read((folder / manifest.NAME).read_bytes())
+    if carried.read(folder) == plan.carried and _looks(listed) == _looks(manifest.read(content)):
+        wrong = f"nothing changed since edition {current.number}, in force from {current.in_force}"
+        allowed = "a page, a value, an approval, a review or a withdrawal that readers do not have yet"
+        yield from refused("E623", target.root.as_posix(), wrong, allowed).problems
+
+
+def _looks(listed: Mapping[str, str]) -> dict[str, str]:
+    return {path: digest for path, digest in listed.items() if path == manifest.TOOLS or path.startswith(_ASSETS)}
+
+
 def put(target: Target, plan: Plan, made: Made, who: str, say: Say) -> Editions:
     """Put a finished edition into the target and announce it; return the list as it is then.
 
     Raises ProblemError where anything stops it. Whatever that is, readers find whole editions alone.
     """
-    with target.locked(who, f"publishing edition {made.edition.number}"):
-        if target.editions() != plan.before or target.is_ahead_of(plan.before):
-            wrong = (
-                "somebody has published or withdrawn here since this run began, or the list of editions has gone back"
-            )
-            allowed = "a fresh start: run publish again; if it stops here again, put editions.js back from a backup"
-            raise refused("E612", (target.root / SCRIPT).as_posix(), wrong, allowed)
+    with target.locked(who, f"publishing edition {made.edition.number}") as last:
+        if target.editions() != plan.before:
+            wrong = f"the list of editions moved since this run began; last at work in this folder: {last}"
+            raise refused("E612", (target.root / SCRIPT).as_posix(), wrong, "a fresh start: run publish again")
+        if target.is_ahead_of(plan.before):
+            wrong = f"the list of editions has gone back; last at work in this folder: {last}"
+            raise refused("E612", (target.root / SCRIPT).as_posix(), wrong, "editions.js put back from a backup")
         target.clear(plan.before)
         if plan.before.editions:
             target.put_pointers(plan.before)

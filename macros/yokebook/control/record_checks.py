@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
+from unicodedata import normalize
 
 from yokebook.data.entry import Entry
 from yokebook.data.faults import BROKEN, Fault
 
 if TYPE_CHECKING:
-    from yokebook.control.records import EditionsRecord, Issue, ProcedureRecord
+    from yokebook.control.records import EditionRecord, EditionsRecord, Issue, ProcedureRecord
 
 _ANOTHER = "another person, in another role, for each approval"
 
@@ -39,6 +40,14 @@ def signed_by_different_people(issue: Issue) -> Iterator[Fault]:
             yield Fault("E704", wrong, ("approvals", index, "role"), allowed=_ANOTHER, example="role: equipment lead")
         names.add(name)
         roles.add(signature.role)
+
+
+def signed_in_order(issue: Issue) -> Iterator[Fault]:
+    """Yield a fault for each approval that lies before the one that stands before it."""
+    for index, (before, after) in enumerate(pairwise(issue.approvals), start=1):
+        if after.on < before.on:
+            approval = f"the approval by {before.name}"
+            yield _too_early("on", after.on, approval, before.on, ("approvals", index, "on"))
 
 
 def reviewed_after_approval(issue: Issue) -> Iterator[Fault]:
@@ -116,19 +125,27 @@ def editions_in_order(kept: EditionsRecord) -> Iterator[Fault]:
             wrong = f"this is the {ordinal(index + 1)} edition in the file, and its number is {edition.number}"
             at = ("editions", index, "number")
             yield Fault("E701", wrong, at, allowed=f"{index + 1}: each edition once, without a gap")
-    for index, (before, after) in enumerate(pairwise(kept.editions), start=1):
-        if after.in_force < before.in_force:
+    for index, after in enumerate(kept.editions[1:], start=1):
+        before = max(kept.editions[:index], key=_reached)
+        if after.in_force < _reached(before):
             at = ("editions", index, "in_force")
-            yield _too_early("in_force", after.in_force, f"that of edition {before.number}", before.in_force, at)
+            yield _too_early("in_force", after.in_force, f"that of edition {before.number}", _reached(before), at)
+
+
+def _reached(edition: EditionRecord) -> date:
+    """Return the day that the next edition may not lie before; one withdrawn before its day came holds nothing up."""
+    withdrawn = edition.withdrawn
+    return min(edition.in_force, withdrawn.on) if withdrawn and withdrawn is not BROKEN else edition.in_force
 
 
 def same_person(name: str) -> str:
-    """Return a name in the one form by which two spellings of it are told to be the same.
+    """Return a name in the one form by which two spellings of it are told to be the same: no case, dots or spaces.
 
-    >>> same_person("A.  Example") == same_person("a. example")
-    True
+    >>> same_person("A.  Example"), same_person("a example"), same_person("AB. Example")
+    ('aexample', 'aexample', 'abexample')
     """
-    return " ".join(name.split()).casefold()
+    # NFKC: a letter with its accent is one sign or two, as the keyboard has it.
+    return normalize("NFKC", "".join(name.replace(".", " ").split()).casefold())
 
 
 def ordinal(number: int) -> str:

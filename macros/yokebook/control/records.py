@@ -100,6 +100,7 @@ class Issue(Entry):
     checks = (
         (("approvals",), record_checks.at_least_one("approvals")),
         (("approvals",), record_checks.signed_by_different_people),
+        (("approvals",), record_checks.signed_in_order),
         (("approvals", "review", "reviews", "wording"), record_checks.reviewed_after_approval),
     )
 
@@ -198,6 +199,15 @@ class Records:
         """Return the in-force date of the first edition that carries an issue, None for an issue in no edition."""
         days = (edition.in_force for edition in self.editions if edition.issues.get(procedure) == issue)
         return min(days, default=None)
+
+    @property
+    def newest_day(self) -> date | None:
+        """The newest day on which something was decided or published, None for a department without records."""
+        days = [edition.in_force for edition in self.editions]
+        for record in self.procedures.values():
+            days += [signature.on for issue in record.issues for signature in (*issue.approvals, *issue.reviews)]
+            days += [record.withdrawn.on] if record.withdrawn else []
+        return max(days, default=None)
 
     @property
     def current(self) -> EditionRecord | None:

@@ -23,6 +23,7 @@ PATIENCE_S = 30.0
 _PAUSE_S = 0.2
 _LOCK_PATIENCE_S = 1.0
 """Long enough for whoever has just taken the lock to write a name beside it."""
+_NOBODY_KNOWN = "somebody"
 _MAY_PASS = {errno.EACCES, errno.EPERM, errno.EBUSY, errno.EAGAIN, errno.ETXTBSY}
 _FULL = {errno.ENOSPC, errno.EDQUOT}
 
@@ -67,26 +68,44 @@ class Target:
             raise self.not_done("read", SCRIPT, error) from error
 
     @contextmanager
-    def locked(self, who: str, work: str) -> Iterator[None]:
-        """Hold the target's lock while something is done in it; whoever comes meanwhile is told who does what."""
+    def locked(self, who: str, work: str) -> Iterator[str]:
+        """Hold the target's lock while something is done in it, and give who was last at work before.
+
+        Whoever comes meanwhile, or comes later with a plan made before, is told who does or did what.
+        """
         self._do("make", "", lambda: self.disk.make_folder(self.root))
         lock = self._do("lock", LOCK, lambda: self.disk.lock(self.root / LOCK, _LOCK_PATIENCE_S))
         if lock is None:
             wrong = f"{self._holder()} is at work in this folder"
             raise refused("E611", self._shown(LOCK), wrong, "one after the other: wait, then run it again")
         try:
-            self._do("write", HOLDER, lambda: self.disk.write(self.root / HOLDER, f"{who}, {work}\n".encode()))
-            yield
+            before, script = self._holder(), self._script()
+            self._do("write", HOLDER, lambda: self._name(f"{who}, {work}"))
+            try:
+                yield before
+            except BaseException:
+                with suppress(OSError):  # who changed nothing here is no longer named
+                    if self._script() == script:
+                        self._name(before)
+                raise
         finally:
-            with suppress(OSError):  # a name that stays behind misleads nobody: it counts only while the lock is held
-                self.disk.remove(self.root / HOLDER)
             lock.release()
+
+    def _name(self, holder: str) -> None:
+        """Name who is at work; the file of somebody else is removed, since not everybody may write into it."""
+        self.disk.remove(self.root / HOLDER)
+        if holder != _NOBODY_KNOWN:
+            self.disk.write(self.root / HOLDER, f"{holder}\n".encode())
+
+    def _script(self) -> bytes:
+        path = self.root / SCRIPT
+        return self.disk.read(path) if path.exists() else b""
 
     def _holder(self) -> str:
         with suppress(OSError, UnicodeDecodeError):
             if told := self.disk.read(self.root / HOLDER).decode("utf-8").strip():
                 return told
-        return "somebody"
+        return _NOBODY_KNOWN
 
     def put(self, name: str, content: bytes) -> None:
         """Put a file in its place, whole: written beside it, flushed, read back, renamed; nothing where it is there."""

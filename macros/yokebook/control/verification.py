@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
-from yokebook.control import approved, as_read, manifest, pointers, published_record
+from yokebook.control import approved, as_read, carried, manifest, pointers, published_record
 from yokebook.control.as_read import PageAsRead, UnreadableError
 from yokebook.control.comparison import as_lines, compare_pages
 from yokebook.control.editions import FOLDER, SCRIPT, Edition, Editions
@@ -144,11 +144,26 @@ def verify_approvals(target: Target, records: Records, folder: Path) -> list[Fin
         Finding(problem.file, Kind.CHANGED, problem.wrong)
         for problem in published_record.disagreements(records, editions, root)
     ]
+    others = [*published_record.other_withdrawals(records, editions)]
+    found += [Finding(records.file(f"{number}.yaml"), Kind.CHANGED, words) for number, words in others]
     if not found and published_record.lacks(records, editions):
         found.append(Finding(records.file("editions.yaml"), Kind.UNFINISHED, _FINISH))
     for edition in editions.editions:
         found += _against_approvals(target, edition, records, folder)
-    return sorted(found)
+        found += _against_records(target, edition, records)
+    return sorted(set(found))
+
+
+def _against_records(target: Target, edition: Edition, records: Records) -> Iterator[Finding]:
+    """Yield each record that no longer says who approved an issue, why, and until when, as it did when published."""
+    told = carried.read(target.root / edition.address)
+    for number, digests in sorted(told.records.items()) if told else ():
+        record = records.procedures.get(number)
+        if record is None or digests.issue > len(record.issues):
+            continue
+        if moved := ", ".join(carried.moved_parts(digests, record.issues[digests.issue - 1])):
+            words = f"issue {digests.issue}: {moved} was changed after edition {edition.number} was published with it"
+            yield Finding(records.file(f"{number}.yaml"), Kind.CHANGED, words)
 
 
 def _against_approvals(target: Target, edition: Edition, records: Records, folder: Path) -> Iterator[Finding]:

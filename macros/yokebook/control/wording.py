@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from yokebook.units import SPELLINGS
+from yokebook.control.quantities_in_text import numbers_in
 
-_NUMBER = re.compile(r"[0-9]+(?:[.,:\u202f][0-9]+)*")
-_AFTER = re.compile(r"\s*([^\s,;:.()]*)")
-_TIMES = ("h", "min", "%")
 _SAME = ("name", "arguments", "value", "unit", "rounding")
 _READ = ("shown", "rows", "columns")
 _UNREAD = ("working",)
@@ -49,10 +45,7 @@ def _numbers(value: Any) -> Iterator[tuple[str, str]]:
     [('4.68', 'L'), ('2', '')]
     """
     if isinstance(value, str):
-        for found in _NUMBER.finditer(value):
-            after = _AFTER.match(value, found.end())
-            word = after[1] if after else ""
-            yield found.group(), word if word in SPELLINGS or word in _TIMES else ""
+        yield from ((found.number, found.unit) for found in numbers_in(value))
     elif isinstance(value, Mapping):
         yield from _numbers(list(value.values()))
     elif isinstance(value, Sequence):

@@ -11,6 +11,7 @@ from yokebook.data.faults import Path
 from yokebook.data.sources import Sources
 
 _STEP = re.compile(r"""\.?([^\W\d][\w-]*|[0-9][\w-]*)|\[([0-9]+)\]|\[["']([^"'\[\]]+)["']\]""")
+_QUOTED = re.compile(r"""\[["'](\w[\w-]*)["']\]""")
 _LONGEST = 80
 NOT_GIVEN = "not given"
 """What stands for the value of a key that the data leaves out."""
@@ -36,6 +37,15 @@ def steps_of(key: str) -> tuple[str, ...] | None:
         steps.append(next(group for group in found.groups() if group is not None))
         at = found.end()
     return tuple(steps) or None
+
+
+def dotted(key: str) -> str:
+    """Return a key with each of its names behind a dot, as it is typed most easily; one with a space stays quoted.
+
+    >>> dotted('machines["theatre-1"].yokes[0].gas'), dotted('machines["theatre-1"].pipeline["nitrous oxide"]')
+    ('machines.theatre-1.yokes[0].gas', 'machines.theatre-1.pipeline["nitrous oxide"]')
+    """
+    return _QUOTED.sub(r".\1", key)
 
 
 def resolve(sources: Sources, steps: Iterable[str]) -> Path:

@@ -51,17 +51,19 @@ CAPTION = Style(10, 12, 2)
 BESIDE = Style(9, 11, 3, is_bold=False)
 FIRST = Style(11, 13, 2)
 SMALL = Style(7.5, 9, 4, is_bold=False)
+SMALL_OF_A5 = Style(9.5, 11.5, 4, is_bold=False)
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet of card, upright: its size [mm], its margin, the height of its foot, the width of its dial."""
+    """A sheet of card, upright: its size, margin, height of foot and width of dial [mm], and how small print is set."""
 
     width_mm: float
     height_mm: float
     margin_mm: float
     foot_mm: float
     dial_mm: float
+    small: Style
 
     @property
     def inner_mm(self) -> float:
@@ -80,8 +82,8 @@ class Sheet:
 
 
 SHEETS = {
-    "A6": Sheet(105, 148, 4, foot_mm=10, dial_mm=34),
-    "A5": Sheet(148, 210, 5, foot_mm=17, dial_mm=56),
+    "A6": Sheet(105, 148, 4, foot_mm=10, dial_mm=34, small=SMALL),
+    "A5": Sheet(148, 210, 5, foot_mm=17, dial_mm=56, small=SMALL_OF_A5),
 }
 """By the name of the size (ISO 216)."""
 
@@ -106,7 +108,7 @@ def needed_mm(words: CardWords, sheet: Sheet) -> float:
     text += sum(_height(HAZARD, hazard, beside - _HAZARD_RULE_PT) for hazard in words.hazards)
     text += _height(BESIDE, words.beside, beside)
     table = sum(_row_height(row, inner) for row in words.rows) + _height(CAPTION, words.caption, inner)
-    return max(sheet.dial_mm, text / _PT_PER_MM) + (table + _height(SMALL, words.under, inner)) / _PT_PER_MM
+    return max(sheet.dial_mm, text / _PT_PER_MM) + (table + _height(sheet.small, words.under, inner)) / _PT_PER_MM
 
 
 def _height(style: Style, text: str, width_pt: float) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
+from math import cos, radians, sin
 
 from yokebook.figures.plane import Point, arc, around, coordinate, path
 from yokebook.figures.swatches import Swatch
@@ -21,6 +22,12 @@ _CENTRE: Point = (170.0, 166.0)
 _NUMERALS, _SCALE, _NAMED, _PLAIN = 132.0, 106.0, 90.0, 98.0
 _BAND, _MARK, _POINTER = (71.0, 88.0), (49.0, 67.0), 103.0
 _HATCH_DEGREES = 2.0
+_UPRIGHT_DEGREES = 90.0
+_WORDS_AT_POINTER = (
+    38.0,
+    23.0,
+)  # half the width and height of two short words, one above the other, in a card's letters
+_CLEAR_OF_POINTER, _WORDS_ALONG = 8.0, 36.0
 _MOST_NUMBERS = 11
 _USUAL_DIGITS = 4  # longer numerals are drawn smaller, to keep clear of scale and case
 _LEGEND_TOP, _LEGEND_LINE = 352.0, 27.0
@@ -30,7 +37,8 @@ _LEGEND_TOP, _LEGEND_LINE = 352.0, 27.0
 class Dial:
     """A dial in its own unit: what is printed on it, what it shows, and what is marked on the drawing beside that.
 
-    `truth` is between which numbers the true pressure lies; None where nothing is marked of it.
+    `truth` is between which numbers the true pressure lies; None where nothing is marked of it. `pointer_words` stand
+    at the pointer where it shows a mark to look for rather than a reading.
     """
 
     gas: str
@@ -42,6 +50,7 @@ class Dial:
     truth: tuple[Decimal, Decimal] | None = None
     change_at: Decimal | None = None
     colours: Swatch | None = None
+    pointer_words: str = ""
 
     def degrees(self, value: Decimal) -> float:
         """Return the direction of a value, anticlockwise from 3 o'clock; beyond the scale, that of its end."""
@@ -80,12 +89,14 @@ def words(dial: Dial) -> tuple[str, ...]:
     """Return the words and numbers that the drawing shows, as a reader meets them."""
     numbers = tuple(f"{value:f}" for value, is_named in _marks(dial) if is_named)
     legend = tuple(text for _, text in dial.legend)
-    return (*numbers, dial.gas, dial.unit, *legend, title(dial), describe(dial))
+    at_pointer = (dial.pointer_words,) if dial.pointer_words else ()
+    return (*numbers, *at_pointer, dial.gas, dial.unit, *legend, title(dial), describe(dial))
 
 
 def title(dial: Dial) -> str:
     """Return the drawing's title."""
-    return f"Dial of the {dial.gas} gauge, reading {dial.reading:f} {dial.unit}"
+    shows = f"{dial.pointer_words}:" if dial.pointer_words else "reading"
+    return f"Dial of the {dial.gas} gauge, {shows} {dial.reading:f} {dial.unit}"
 
 
 def describe(dial: Dial) -> str:
@@ -93,7 +104,7 @@ def describe(dial: Dial) -> str:
     unit = dial.unit
     said = [
         f"A round dial with a scale from {dial.low:f} to {dial.high:f} {unit}, a mark every {dial.interval:f} {unit}.",
-        f"The pointer stands at {dial.reading:f} {unit}.",
+        f"The pointer stands at {dial.reading:f} {unit}{f': {dial.pointer_words}' if dial.pointer_words else ''}.",
     ]
     if dial.truth is not None:
         low, high = dial.truth
@@ -132,6 +143,7 @@ def draw(dial: Dial) -> str:
         band=_band(dial),
         change=_change(dial.degrees(dial.change_at)) if dial.change_at is not None else None,
         pointer=_pointer(dial.degrees(dial.reading)),
+        at_pointer=_at_pointer(dial),
         legend=[
             {"kind": kind, "text": text, "y": _LEGEND_TOP + _LEGEND_LINE * line}
             for line, (kind, text) in enumerate(dial.legend)
@@ -176,6 +188,22 @@ def _change(degrees: float) -> dict[str, str]:
         "triangle": path([around(_CENTRE, tip, degrees), *corners]),
         "line": path([around(_CENTRE, tip, degrees), around(_CENTRE, _SCALE, degrees)]),
     }
+
+
+def _at_pointer(dial: Dial) -> list[dict[str, str]]:
+    """Return the words at the pointer, one to a line, clear of it, on the side on which the dial leaves more room."""
+    degrees = dial.degrees(dial.reading)
+    beside = radians(degrees - 90 if degrees > _UPRIGHT_DEGREES else degrees + 90)
+    half_width, half_height = _WORDS_AT_POINTER
+    clear = half_width * abs(cos(beside)) + half_height * abs(sin(beside)) + _CLEAR_OF_POINTER
+    x, y = around(_CENTRE, _WORDS_ALONG, degrees)
+    x, y = x + clear * cos(beside), y - clear * sin(beside)
+    lines = dial.pointer_words.split()
+    top = y - half_height + half_height / max(len(lines), 1)
+    return [
+        {"text": text, "x": coordinate(x), "y": coordinate(top + 2 * half_height * line / len(lines))}
+        for line, text in enumerate(lines)
+    ]
 
 
 def _pointer(degrees: float) -> str:

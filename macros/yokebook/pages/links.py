@@ -114,7 +114,8 @@ def _no_such_file(path: str, file: str, target: Target, files: Collection[str]) 
     is_page = not target.is_embedded and (file.endswith((".md", ".html", "/")) or "." not in posixpath.basename(file))
     wanted = [name for name in files if name.endswith(".md") == is_page]
     same = (name for name in sorted(wanted) if _name(name, is_page) == _name(file, is_page))
-    meant = next(same, "") or nearest(file, wanted)
+    by_name = {_name(name, is_page): name for name in sorted(wanted)}
+    meant = next(same, "") or by_name.get(nearest(_name(file, is_page), by_name), "")
     way = quote(posixpath.relpath(meant, posixpath.dirname(path) or ".")) if meant else ""
     if is_page:
         allowed = "the way from this page to another's .md file, such as ../procedures/page.md"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from yokebook.control import approved, consistency
 from yokebook.control.approved import AsApproved
-from yokebook.control.as_read import UnreadableError
+from yokebook.control.brief import brief_lines
 from yokebook.control.comparison import PageChanges, as_lines, compare_pages
 from yokebook.control.digest import Digest
 from yokebook.control.reading import read_records
@@ -83,11 +83,7 @@ class Control:
 
     def as_approved(self, number: str, issue: Issue) -> AsApproved | None:
         """Return what was approved as an issue, None where its file is not what it was."""
-        try:
-            content = approved.file_of(self.folder, number, issue.number).read_bytes()
-            return approved.from_bytes(content) if approved.digest_of(content) == issue.as_read else None
-        except (OSError, UnreadableError):
-            return None
+        return approved.read(self.folder, number, issue.number, issue.as_read)
 
     def changes(self, number: str) -> PageChanges:
         """Return what moved on the page of a procedure since its newest issue that enough people approved."""
@@ -114,7 +110,8 @@ def look_up_records(reference: Reference) -> Control:
     control = Control(reference, records, pages)
     if not reference.problems.stops_the_build and reference.department:
         roles = reference.department.settings.roles
-        known = consistency.Known(pages, incidents_of(reference.folder), roles, control.needed)
+        paths = {number: worked.page.path for number, worked in pages.items()}
+        known = consistency.Known(paths, incidents_of(reference.folder), roles, control.needed)
         problems += [*consistency.check(records, control.folder, known), *_not_approved(control)]
         authored = [worked.page for worked in reference.pages.values()]
         problems += incidents.check(authored, reference.department, records)
@@ -169,9 +166,7 @@ _ALLOWED = "a page as it was approved, or an approval of the page as it is; till
 def _moved(control: Control, number: str, newest: Issue) -> str:
     parts = moved_parts(newest.digest.digest, control.pages[number].digest)
     head = f"the page moved since issue {newest.number} was approved on {newest.approved_on}: {parts}"
-    lines = control.moved_lines(number)
-    if len(lines) > _MOST_LINES:
-        lines = [*lines[:_MOST_LINES], "  and more, which approve shows before it asks"]
+    lines = brief_lines(control.changes(number), _MOST_LINES, "and more, which approve shows before it asks")
     return "\n".join([head, *lines])
 
 

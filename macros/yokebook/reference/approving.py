@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from enum import Enum
 from typing import Any
 
@@ -16,8 +15,9 @@ from yokebook.control.records import Issue
 from yokebook.control.wording import moved_beside_words
 from yokebook.control.writing import one_line
 from yokebook.errors import Problem, nearest
-from yokebook.reference.approval import Control, entries_behind, incidents_of, moved_parts
+from yokebook.reference.approval import Control, entries_behind, moved_parts
 from yokebook.reference.pages_as_read import as_read
+from yokebook.reference.signer import Signer, faults_of
 from yokebook.reference.whole import WorkedPage
 from yokebook.words import COMPUTED
 
@@ -50,18 +50,6 @@ class Proposal:
         return self.what is What.ISSUE
 
 
-@dataclass(frozen=True)
-class Signer:
-    """Who approves, on which day, why, after which incident; the next review where its day is given."""
-
-    role: str
-    name: str
-    on: date
-    reason: str
-    incident: str = ""
-    review: date | None = None
-
-
 def propose(control: Control, numbers: Sequence[str], *, unchanged: bool) -> list[Proposal]:
     """Return what an approval of some procedures would be given for, in the order asked for.
 
@@ -81,10 +69,11 @@ def _proposal(control: Control, number: str, *, unchanged: bool) -> Proposal:
             since = f"moved since issue {last.number} was approved" if last else "was never approved"
             raise RefusedError(f"{number} {since}; a review without change is one of a page as it was approved.")
         return Proposal(number, last.number, What.REVIEW, (f"{number}  {title}", _review_line(last)))
-    if waiting and waiting.digest.digest == page.digest:
-        signed = ", ".join(f"{signature.role} {signature.name}" for signature in waiting.approvals)
-        head = f"{number}  {title}: issue {waiting.number}, approved by {signed}, waits for one approval more."
-        return Proposal(number, waiting.number, What.SECOND, (head, *_moved_lines(control, number, page, last)))
+    joined = approving.issue_to_join(number, control.records, page.digest, control.needed)
+    if joined:
+        signed = ", ".join(f"{signature.role} {signature.name}" for signature in joined.approvals)
+        head = f"{number}  {title}: issue {joined.number}, approved by {signed}, waits for one approval more."
+        return Proposal(number, joined.number, What.SECOND, (head, *_moved_lines(control, number, page, last)))
     if stands:
         assert last
         raise RefusedError(
@@ -142,19 +131,24 @@ def _rows(call: Mapping[str, Any]) -> Iterator[str]:
 
 def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
     """Return the record that an approval makes. Raises RefusedError for one that cannot be given."""
-    _check_names(control, signer)
-    page, records = control.pages[proposal.procedure], control.records
-    signing = _signing(control, proposal, signer)
+    number, records = proposal.procedure, control.records
+    if faults := [*faults_of(control, number, signer)]:
+        raise RefusedError("\n".join(faults))
+    page, signing = control.pages[number], _signing(control, proposal, signer)
     content = AsApproved(as_read(page), entries_behind(page, control.reference)).to_bytes()
+    joined = approving.issue_to_join(number, records, page.digest, control.needed)
     if proposal.what is What.REVIEW:
-        made, problems = approving.with_review(proposal.procedure, records, content, signing)
+        made, problems = approving.with_review(number, records, signing)
+    elif joined:
+        lost = None if control.as_approved(number, joined) else content
+        made, problems = approving.with_second_approval(number, records, lost, signing)
     else:
+        wording = proposal.what is What.WORDING
         made, problems = approving.with_approval(
-            proposal.procedure, records, page.digest, content, signing, control.needed,
-            wording=proposal.what is What.WORDING,
-        )  # fmt: skip
+            number, records, page.digest, content, signing, control.needed, wording=wording
+        )
     if made is None:
-        raise RefusedError("\n".join(_told(proposal.procedure, problem) for problem in problems))
+        raise RefusedError("\n".join(_told(number, problem) for problem in problems))
     return made
 
 
@@ -179,22 +173,6 @@ def _signing(control: Control, proposal: Proposal, signer: Signer) -> Signing:
     if proposal.what is What.WORDING and last:
         due = last.review_due
     return Signing(signer.role, one_line(signer.name), signer.on, one_line(signer.reason), due, signer.incident)
-
-
-def _check_names(control: Control, signer: Signer) -> None:
-    department = control.reference.department
-    assert department
-    roles = department.settings.roles
-    if signer.role not in roles:
-        meant = nearest(signer.role, roles)
-        perhaps = f" Perhaps meant: {meant}." if meant else ""
-        raise RefusedError(f"department.yaml has no role {signer.role}.{perhaps} Allowed: {', '.join(roles)}")
-    incidents = incidents_of(control.reference.folder)
-    if signer.incident and signer.incident not in incidents:
-        meant = nearest(signer.incident, incidents)
-        perhaps = f" Perhaps meant: {meant}." if meant else ""
-        allowed = ", ".join(incidents) or "none yet"
-        raise RefusedError(f"content/pages/incidents has no page {signer.incident}.md.{perhaps} There are: {allowed}")
 
 
 def propose_wording(control: Control) -> tuple[list[Proposal], list[str]]:

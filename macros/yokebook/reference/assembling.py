@@ -20,16 +20,24 @@ def assemble(
     """Return the reference of a department with what its records say, with further pages, and with changes marked."""
     reference = control.reference
     pages = [*register_page.pages(control.register), *further]
-    authored = [worked.page for worked in reference.pages.values()]
-    if reference.department and (log := incidents.learning_log(authored, reference.department, control.records)):
+    entries: list[incidents.LogEntry] = []
+    if reference.department:
+        authored = [worked.page for worked in reference.pages.values()]
+        entries = incidents.entries_of(authored, reference.department, control.records)
+    if log := incidents.learning_log(entries):
         pages.append(log)
+    marked = changes.marked_pages(reference) if changes else {}
+    marked |= {
+        entry.path: incidents.with_facts(marked.get(entry.path) or reference.pages[entry.path].html, entry)
+        for entry in entries
+    }
     cards = cards_of(control).cards
     return replace(
         reference,
         generated={page.path: page for page in pages},
         standings=control.standings,
         cards=cards,
-        marked=changes.marked_pages(reference) if changes else {},
+        marked=marked,
     )
 
 

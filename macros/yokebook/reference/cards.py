@@ -4,23 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from yokebook.control import cards as register
 from yokebook.control.as_read import PageAsRead
 from yokebook.control.cards import Card, Cards, read_cards
 from yokebook.control.comparison import PageChanges, as_lines, compare_pages
+from yokebook.control.reading import CARDS
 from yokebook.control.records import Records
 from yokebook.data.faults import Fault
-from yokebook.errors import Problem
+from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
+from yokebook.pages.page import read_page
+from yokebook.pages.syntax import Call
 from yokebook.reference.generated import GeneratedPage
-from yokebook.reference.layout import CONTROL
+from yokebook.reference.layout import CONTROL, PAGES
 from yokebook.reference.pages_as_read import as_read
 from yokebook.templates import render
+from yokebook.yamlfile import Scalar
 
 if TYPE_CHECKING:
     from yokebook.reference.approval import Control
+    from yokebook.reference.whole import WorkedPage
 
 PAGE = "cards-to-take-down.md"
 TITLE = "Cards to take down"
@@ -51,17 +57,46 @@ def cards_of(control: Control) -> Cards:
 def check(control: Control) -> list[Problem]:
     """Return every problem of the register of cards, and a warning for each copy that is to be taken down."""
     cards, problems = read_cards(control.folder, CONTROL)
+    problems += _no_register(control)
     department = control.reference.department
     if department and not control.reference.problems.stops_the_build:
         pages = {
-            path.removeprefix(f"{register.FOLDER}/").removesuffix(".md"): worked.page.front.procedure or ""
+            path.removeprefix(f"{register.FOLDER}/").removesuffix(".md"): worked
             for path, worked in control.reference.pages.items()
             if path.startswith(f"{register.FOLDER}/")
         }
-        issues = {name: _issues_of(procedure, control.records) for name, procedure in pages.items()}
-        problems += register.check(cards, pages, department.machines, issues)
+        known = {
+            name: register.CardPage(_issues_of(worked.page.front.procedure or "", control.records), _machines(worked))
+            for name, worked in pages.items()
+        }
+        problems += register.check(cards, known, department.machines)
         problems += _still_hanging(cards, control)
     return problems
+
+
+def _machines(worked: WorkedPage) -> tuple[str, ...]:
+    """Return the machines that a card's page is for: those of its calls, else those of its front matter."""
+    arguments = [call.arguments.values.get("machine") for call in worked.page.calls if isinstance(call, Call)]
+    named = {argument.text for argument in arguments if isinstance(argument, Scalar)}
+    return tuple(sorted(named)) or worked.page.front.machines
+
+
+def _no_register(control: Control) -> Iterator[Problem]:
+    """Yield a warning where an edition holds cards, and nothing says any more which copies of them hang where."""
+    published = control.records.current
+    if published is None or (control.folder / CARDS).exists():
+        return
+    held = [
+        worked.page.front.procedure
+        for path, worked in sorted(control.reference.pages.items())
+        if path.startswith(f"{register.FOLDER}/") and worked.page.front.procedure in published.issues
+    ]
+    if held:
+        wrong = f"edition {published.number} holds cards ({', '.join(filter(None, held))}), and there is no register: "
+        wrong += "nobody is told which copies are to be taken down"
+        allowed = "the file from a copy of this folder; or one without cards, where no card hangs anywhere"
+        at = (f"{CONTROL}/{CARDS}", 0, 0)
+        yield Problem(*at, Level.WARNING, "W752", wrong, allowed=allowed, example="cards: []")
 
 
 def _issues_of(procedure: str, records: Records) -> int:
@@ -106,6 +141,18 @@ def _to_take_down(card: Card, control: Control) -> TakeDown | None:
     changes = compare_pages(hangs, now)
     why = f"what it says moved in issue {newest}"
     return TakeDown(card, number, title, address, newest, why, changes) if changes else None
+
+
+def withdrawn_with(site: Path, procedure: str, reason: str) -> list[TakeDown]:
+    """Return each registered copy of a card that has just been withdrawn, whatever else is wrong with the pages."""
+    found = []
+    for card in read_cards(site / CONTROL, CONTROL)[0].cards:
+        file = site / PAGES / card.path
+        draft = read_page(card.path, card.path, file.read_bytes())[0] if file.is_file() else None
+        if draft and draft.front and draft.front.procedure == procedure:
+            address, title = page_address(card.path), draft.front.title
+            found.append(TakeDown(card, procedure, title, address, None, f"it was withdrawn: {reason}"))
+    return sorted(found, key=lambda one: (one.card.card, one.card.machine, one.card.copy_number))
 
 
 def _approved(issue: int, control: Control, number: str) -> PageAsRead | None:

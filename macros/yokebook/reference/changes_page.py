@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Generic, TypeVar
 
-from yokebook.control.comparison import NumberChange, WordChange
-from yokebook.control.moved_words import Said
+from yokebook.control.moved_numbers import NumberChange, TableMoves
+from yokebook.control.moved_words import Said, WordChange
 from yokebook.pages.addresses import page_address
 from yokebook.reference.changes import CHANGES, Changed, EditionChanges
 from yokebook.reference.generated import GeneratedPage
@@ -40,24 +39,38 @@ class ImportantNumbers:
 
 @dataclass(frozen=True)
 class TableTold:
-    """The numbers of one table that moved, side by side."""
+    """What moved in one table on a page, and the anchor where it is told.
 
-    caption: str
-    because: str
-    numbers: tuple[NumberChange, ...]
+    `told_under` is the page above where the same moved in the same table, "" where it is told here.
+    """
+
+    table: TableMoves
+    anchor: str
+    told_under: str = ""
 
 
-def tables_of(changed: Changed) -> list[TableTold]:
-    """Return the numbers that moved on a page, by table, in page order."""
-    calls: dict[int, list[NumberChange]] = {}
-    for change in changed.changes.numbers:
-        calls.setdefault(change.call, []).append(change)
-    return [TableTold(within[0].table, within[0].because, tuple(within)) for within in calls.values()]
+def tables_of(changed: Sequence[Changed]) -> list[list[TableTold]]:
+    """Return for each page the tables in which something moved; the same in several pages is told once."""
+    first: dict[tuple[object, ...], TableTold] = {}
+    return [
+        [_told(table, page, number, first) for number, table in enumerate(page.changes.by_table)] for page in changed
+    ]
+
+
+def _told(table: TableMoves, page: Changed, number: int, first: dict[tuple[object, ...], TableTold]) -> TableTold:
+    heads = tuple((head.part, head.as_text) for head in table.heads)
+    numbers = tuple((change.place, change.as_text) for change in table.numbers)
+    read = (table.caption, table.still, heads, numbers, table.because)
+    if read in first:
+        return first[read]
+    anchor = f"{page.anchor}-{number + 1}"
+    first[read] = TableTold(table, anchor, page.changes.procedure or page.changes.title)
+    return TableTold(table, anchor)
 
 
 def pages(changes: EditionChanges) -> list[GeneratedPage]:
     """Return both pages of an edition that has one before it."""
-    listed = [(changed, tables_of(changed)) for changed in changes.changed]
+    listed = list(zip(changes.changed, tables_of(changes.changed), strict=True))
     page = render("changes.html", listed=listed, changes=changes, briefing=page_address(BRIEFING))
     return [GeneratedPage(CHANGES, TITLE, page), GeneratedPage(BRIEFING, "Briefing", _briefing(changes))]
 
@@ -143,20 +156,10 @@ def _most_important(changed: Sequence[Changed]) -> list[ImportantNumbers]:
             procedures.setdefault(change.table, {}).setdefault(page.changes.procedure)
     told = []
     for caption, numbers in tables.items():
-        ranked = sorted(numbers.values(), key=lambda change: -_share(change))
+        ranked = sorted(numbers.values(), key=lambda change: -change.share)
         kept = tuple(ranked[:_OF_ONE_TABLE])
         told.append(ImportantNumbers(caption, tuple(filter(None, procedures[caption])), kept, len(ranked) - len(kept)))
-    return sorted(told, key=lambda table: -_share(table.numbers[0]))
-
-
-def _share(change: NumberChange) -> Decimal:
-    """Return by which part of itself a number moved: all of it where it gave way to a word; -1 if it came or went."""
-    if change.old is None or change.new is None:
-        return Decimal(-1)
-    if change.old_value is None or change.new_value is None:
-        return Decimal(1)
-    old, new = Decimal(change.old_value), Decimal(change.new_value)
-    return abs(new - old) / max(abs(old), abs(new)) if old != new else Decimal(0)
+    return sorted(told, key=lambda table: -table.numbers[0].share)
 
 
 def _own_words(changed: Changed) -> Iterator[tuple[str, WordChange]]:

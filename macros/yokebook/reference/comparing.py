@@ -83,6 +83,18 @@ def day_text(day: date, edition: Edition) -> str:
     return f"{told} It was withdrawn on {withdrawn.on}: {withdrawn.reason}" if withdrawn else told
 
 
+def pages_text(edition: Edition, target: Path) -> str:
+    """Return what an edition holds, a line a procedure: its number, issue, title, and where its page lies.
+
+    Each page says at its head since when that issue was in force, and at its foot who approved it and why.
+    """
+    lines = [
+        f"{number:8} issue {listed.issue:<3} {listed.title}\n{'':8} {target / edition.address / listed.page}"
+        for number, listed in sorted(edition.procedures.items())
+    ]
+    return "\n".join(lines)
+
+
 def edition_of_day(day: date, target: Path | None) -> Edition:
     """Return the edition that was in force on a day. Raises NoSuchSideError for a day before the first."""
     editions = Target(_given(target)).editions()

@@ -41,11 +41,16 @@ class Changed:
 class LogEntry:
     """One line of the learning log."""
 
+    path: str
     title: str
     summary: str
-    address: str
     incident: Incident
     changed: tuple[Changed, ...]
+
+    @property
+    def address(self) -> str:
+        """Its page, as the log beside it leads there."""
+        return page_address(self.path).rpartition("/")[2]
 
 
 def check(pages: Sequence[Page], department: Department, records: Records) -> Iterator[Problem]:
@@ -131,16 +136,27 @@ def _answering(number: str, page: Page, records: Records, approvers: int) -> int
     return next(issues, None)
 
 
-def learning_log(pages: Sequence[Page], department: Department, records: Records) -> GeneratedPage | None:
-    """Return the learning log, the newest incident first; None for a department without incidents."""
+def entries_of(pages: Sequence[Page], department: Department, records: Records) -> list[LogEntry]:
+    """Return what the learning log says of each incident."""
     numbers = {page.front.procedure: page for page in pages if page.front.procedure}
     approvers = department.settings.approvers_needed
     incidents = [page for page in pages if page.front.incident and name_of(page.path)]
-    entries = [_entry(page, numbers, records, approvers) for page in incidents]
+    return [_entry(page, numbers, records, approvers) for page in incidents]
+
+
+def learning_log(entries: Sequence[LogEntry]) -> GeneratedPage | None:
+    """Return the learning log, the newest incident first; None for a department without incidents."""
     if not entries:
         return None
-    entries.sort(key=lambda entry: (entry.incident.happened, entry.address), reverse=True)
-    return GeneratedPage(LOG, "Learning log", render("learning_log.html", entries=entries))
+    newest_first = sorted(entries, key=lambda entry: (entry.incident.happened, entry.path), reverse=True)
+    return GeneratedPage(LOG, "Learning log", render("learning_log.html", entries=newest_first))
+
+
+def with_facts(html: str, entry: LogEntry) -> str:
+    """Return the HTML of an incident's page with how it stands told below its title."""
+    facts = render("incident_facts.html", incident=entry.incident, entry=entry)
+    title, end, text = html.partition("</h1>")
+    return f"{title}{end}\n{facts}{text}" if end else f"{facts}\n{html}"
 
 
 def _entry(page: Page, numbers: Mapping[str, Page], records: Records, approvers: int) -> LogEntry:
@@ -152,5 +168,4 @@ def _entry(page: Page, numbers: Mapping[str, Page], records: Records, approvers:
         title = named.front.title if named else ""
         address = f"../{page_address(named.path)}" if named else ""
         changed.append(_changed(number, title, address, page, records, approvers))
-    address = page_address(page.path).rpartition("/")[2]
-    return LogEntry(page.front.title, page.front.summary or "", address, incident, tuple(changed))
+    return LogEntry(page.path, page.front.title, page.front.summary or "", incident, tuple(changed))

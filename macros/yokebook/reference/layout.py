@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 CONFIG = "mkdocs.yml"
+CONTENT = "content"
 DATA = "content/data"
 PAGES = "content/pages"
 CONTROL = "content/control"

@@ -7,18 +7,20 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from yokebook.control import published_record
+from yokebook.control import carried, published_record
 from yokebook.control.editions import FOLDER, SCRIPT, Editions, Listed
 from yokebook.control.publishing import Build, Plan
-from yokebook.control.register import is_complete, withdrawal_of
-from yokebook.control.standing import DRAFT, EditionMark, State
+from yokebook.control.register import withdrawal_of
+from yokebook.control.standing import DRAFT, EditionMark
 from yokebook.control.target import HOLDER, LOCK, PARTIAL, Target
 from yokebook.data.faults import Fault
 from yokebook.data.sources import problem_at
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
 from yokebook.pages.tokens import ANY
-from yokebook.reference.approval import Control, moved_parts
+from yokebook.reference import days, unfit_words
+from yokebook.reference.approval import Control
+from yokebook.reference.content_digest import content_digest
 from yokebook.reference.whole import WorkedPage
 
 CONTENT = "content"
@@ -51,38 +53,39 @@ def _strangers(root: Path) -> list[str]:
     return [name for name in names if name not in _OWN and not name.endswith(PARTIAL)]
 
 
-def refusals(control: Control, target: Target, editions: Editions, in_force: date) -> Iterator[Problem]:
-    """Yield each reason for which nothing is published on top of the editions of a target."""
+def refusals(
+    control: Control, target: Target, editions: Editions, in_force: date, *, is_right: bool
+) -> Iterator[Problem]:
+    """Yield each reason, beside those of check, for which nothing is published on top of the editions of a target.
+
+    `is_right`: somebody said that the day is right, however far off it lies.
+    """
+    listed = _listed(control)
     yield from published_record.disagreements(control.records, editions, target.root.as_posix())
-    current = editions.current
-    if current and in_force < current.in_force:
-        wrong = f"edition {current.number} is in force from {current.in_force}, and this one would be from {in_force}"
-        allowed = f"{current.in_force} or later"
-        yield Problem(target.root.as_posix(), 0, 0, Level.ERROR, "E615", wrong, str(in_force), allowed)
+    yield from _too_early(editions, in_force)
+    yield from days.before_approval(control.records, listed, in_force)
+    if not is_right:
+        yield from days.edition_too_far(control.records, editions, listed, in_force)
+    yield from unfit_words.people_in_records(control)
     for number, page in sorted(control.pages.items()):
-        if control.standing_of(number).state is State.DRAFT:
-            yield _not_approved(number, page, _why_draft(control, number, page))
+        if number not in control.records.procedures:
+            fault = Fault("E616", "this page was never approved", ("procedure",), allowed=_APPROVED)
+            problem = problem_at(page.page.tree, page.page.file, (), fault)
+            yield replace(problem, example=f"yokebook approve {number}")
     for page in control.reference.pages.values():
         yield from _unnumbered(page)
 
 
-def _why_draft(control: Control, number: str, page: WorkedPage) -> str:
-    record = control.records.procedures.get(number)
-    if record is None:
-        return "this page was never approved"
-    newest = record.newest
-    if newest.digest.digest != page.digest:
-        return (
-            f"the page moved since issue {newest.number} was approved: {moved_parts(newest.digest.digest, page.digest)}"
-        )
-    assert not is_complete(number, newest, control.records, control.needed)
-    return f"issue {newest.number} waits for one approval more"
+_APPROVED = "a page that was approved just as it is now"
 
 
-def _not_approved(number: str, page: WorkedPage, wrong: str) -> Problem:
-    fault = Fault("E616", wrong, ("procedure",), allowed="pages that are approved as they are")
-    problem = problem_at(page.page.tree, page.page.file, (), fault)
-    return replace(problem, example=f"yokebook approve {number}")
+def _too_early(editions: Editions, in_force: date) -> Iterator[Problem]:
+    last = max(editions.editions, key=lambda edition: (edition.reached, edition.number), default=None)
+    if last and in_force < last.reached:
+        what = "is in force from" if last.reached == last.in_force else "was withdrawn on"
+        wrong = f"edition {last.number} {what} {last.reached}, and this one would be in force from {in_force}"
+        allowed = f"{last.reached} or later"
+        yield Problem(days.IN_FORCE, 0, 0, Level.ERROR, "E615", wrong, str(in_force), allowed)
 
 
 def _unnumbered(page: WorkedPage) -> Iterator[Problem]:
@@ -116,7 +119,10 @@ def plan(control: Control, editions: Editions, in_force: date) -> Plan:
     for number, record in sorted(records.procedures.items()):
         if withdrawal := withdrawal_of(record.withdrawn):
             withdrawn.setdefault(number, withdrawal)
-    return Plan(editions, mark, _listed(control), withdrawn)
+    listed = _listed(control)
+    issues = {number: one.issue for number, one in listed.items()}
+    told = carried.of_records(content_digest(control.reference, withdrawn), records, issues)
+    return Plan(editions, mark, listed, withdrawn, told)
 
 
 def _listed(control: Control) -> dict[str, Listed]:

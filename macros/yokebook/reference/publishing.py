@@ -23,6 +23,7 @@ from yokebook.reference.assembling import assemble
 from yokebook.reference.changes import Previous, changes_since
 from yokebook.reference.layout import CONTROL
 from yokebook.reference.publication import already_published, plan, refusals, unfit_target, without_calls
+from yokebook.reference.unfit_words import refused_for_readers
 from yokebook.reference.whole import Reference
 
 BuildEdition = Callable[[Reference, Path], Problem | None]
@@ -39,6 +40,7 @@ class Order:
     in_force: date
     who: str
     say: Say
+    day_is_right: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,8 @@ def _publish_worked_out(
 ) -> Outcome:
     problems, lines_of = control.reference.problems, control.reference.lines_of
     if not problems.stops_the_build:
-        problems.add(*refusals(control, order.target, editions, order.in_force))
+        problems = refused_for_readers(problems)
+        problems.add(*refusals(control, order.target, editions, order.in_force, is_right=order.day_is_right))
     if problems.stops_the_build:
         return Outcome(problems, lines_of=lines_of)
     try:

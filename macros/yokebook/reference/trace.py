@@ -15,7 +15,7 @@ from typing import Any
 
 from yokebook.calls.result import Result
 from yokebook.control.comparison import PageChanges, as_lines, compare_all
-from yokebook.control.moved_numbers import caption
+from yokebook.control.pairing import caption
 from yokebook.data import keys
 from yokebook.data.department import Department
 from yokebook.data.faults import Path as KeyPath
@@ -84,8 +84,8 @@ def trace(reference: Reference, typed: str) -> Trace:
     value = keys.kept_text(_department(reference).sources, path)
     pages, through = _pages(reference, path), ""
     if not pages and len(path) > _ENTRY:
-        pages, through = _pages(reference, path[:_ENTRY]), key_text(path[:_ENTRY])
-    return Trace(key_text(path), value, pages, through)
+        pages, through = _pages(reference, path[:_ENTRY]), keys.dotted(key_text(path[:_ENTRY]))
+    return Trace(keys.dotted(key_text(path)), value, pages, through)
 
 
 def _pages(reference: Reference, path: KeyPath) -> tuple[UsingPage, ...]:
@@ -108,7 +108,7 @@ def _path(reference: Reference, typed: str) -> KeyPath:
             look_up(department, path)
     except NoSuchValueError as error:
         meant = f" Perhaps meant: {error.example}." if error.suggestion else ""
-        raise NoSuchKeyError(f"{error.wrong}.{meant} Allowed: {error.allowed}") from None
+        raise NoSuchKeyError(keys.dotted(f"{error.wrong}.{meant} Allowed: {error.allowed}")) from None
     return path
 
 
@@ -124,9 +124,14 @@ def _uses(worked: WorkedPage, path: KeyPath, reference: Reference) -> list[Use]:
         told = [keys.resolve(sources, keys.steps_of(key) or ()) for key in _keys(result)]
         if any(_meet(key, path) for key in told):
             count = sum(len(row) for row in result.numbers.cells) if result.numbers else 0
-            name = caption(result.numbers.as_plain()) if result.numbers else f"The data's value {result.canonical}"
-            found.append(Use(name, result.canonical, call.line, count))
+            found.append(Use(_known_by(result), result.canonical, call.line, count))
     return found
+
+
+def _known_by(result: Result) -> str:
+    if result.numbers:
+        return caption(result.numbers.as_plain())
+    return f"The data's value {keys.dotted(result.canonical)}"
 
 
 def _keys(result: Result) -> Sequence[str]:

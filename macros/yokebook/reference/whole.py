@@ -91,7 +91,7 @@ class Reference:
         return tuple(card for card in self.cards if card.path == path)
 
     def html_of(self, path: str) -> str:
-        """Return the finished HTML of a page, with marks in its margin where it changed since the edition before."""
+        """Return the finished HTML of a page, with what records add: marks of change, how an incident stands."""
         return self.marked[path] if path in self.marked else self.pages[path].html
 
     def standing_of(self, path: str) -> Standing | None:

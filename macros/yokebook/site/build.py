@@ -10,9 +10,10 @@ from typing import Literal
 
 from yokebook.control import pointers
 from yokebook.control.editions import FOLDER as EDITIONS
+from yokebook.control.standing import DRAFT
 from yokebook.errors import Level, Problem
 from yokebook.files import empty_beside, swap_in, write_whole
-from yokebook.reference.layout import CONFIG
+from yokebook.reference.layout import CONFIG, CONTENT
 from yokebook.reference.whole import Reference
 from yokebook.site import pdf
 
@@ -28,6 +29,8 @@ def build(reference: Reference, into: Path, with_pdf: Told | None = None, comman
 
     Return None, or the problem that kept the old site. PDFs are made where somebody is told of them, in `with_pdf`.
     """
+    if unfit := _unfit(into, reference.folder):
+        return unfit
     beside = empty_beside(into)
     failure = build_edition(reference, beside / EDITIONS / reference.edition.folder, with_pdf, command)
     if failure:
@@ -36,6 +39,29 @@ def build(reference: Reference, into: Path, with_pdf: Told | None = None, comman
         write_whole(beside / path, content)
     swap_in(beside, into)
     return None
+
+
+def _unfit(into: Path, department: Path) -> Problem | None:
+    """Return why a draft cannot take the place of a folder: what lies there would be lost with it."""
+    into, department = into.resolve(), department.resolve()
+    wrong = ""
+    if into.is_file():
+        wrong = "this is a file"
+    elif department.is_relative_to(into) or into.is_relative_to(department / CONTENT):
+        wrong = "the department's own pages and data lie here"
+    elif into.exists() and any(into.iterdir()) and not _is_draft(into):
+        wrong = "it holds something that is no draft which build made, and a draft takes the place of all that is there"
+    if not wrong:
+        return None
+    allowed = "a folder that is not there yet, an empty one, or one that build made"
+    return Problem(into.as_posix(), 0, 0, Level.ERROR, "E610", wrong, allowed=allowed, example="--into draft")
+
+
+def _is_draft(folder: Path) -> bool:
+    """Return whether a folder is laid out as build leaves it, and nothing else lies in it."""
+    names = {path.name for path in folder.iterdir()}
+    laid_out = {path.partition("/")[0] for path in pointers.of_draft({})} | {EDITIONS, pointers.GO}
+    return names <= laid_out and [DRAFT.folder] == [path.name for path in (folder / EDITIONS).glob("*")]
 
 
 def build_edition(

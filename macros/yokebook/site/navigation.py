@@ -66,11 +66,20 @@ def as_home_lists(items: Sequence[StructureItem], home: str) -> list[StructureIt
         page = first_page(item)
         if page is None or page.is_homepage:
             return 0, 0
-        folder, slash, _ = page.url.partition("/")
-        at = home.find(f'href="{folder}{slash}')
+        at = place_on(home, page.url)
         return (1, at) if at >= 0 else (2, 0)
 
     return sorted(items, key=place)
+
+
+def place_on(home: str, address: str) -> int:
+    """Return where the home page, whose HTML this is, first leads to a page's folder or to the page; -1 for nowhere.
+
+    >>> place_on('<a href="procedures/plug.html">', "procedures/gauge.html"), place_on("", "writing/calls.html")
+    (3, -1)
+    """
+    folder, slash, _ = address.partition("/")
+    return home.find(f'href="{folder}{slash}')
 
 
 def _children(item: StructureItem) -> Sequence[StructureItem]:

@@ -13,6 +13,7 @@ from yokebook.site.qr import drawing, stable_address
 class PageContext:
     """One page: how it stands (None for a page that no author wrote), its edition, and the way to the target's root.
 
+    `review` is the title of the review that its issue answers, "" where it answers none.
     `base_url` is the address of the target's root, "" where the department gives none. In a preview the host puts a
     script of its own into each page.
     """
@@ -24,6 +25,7 @@ class PageContext:
     machines: tuple[str, ...]
     base_url: str = ""
     is_preview: bool = False
+    review: str = ""
 
     @property
     def code(self) -> str:

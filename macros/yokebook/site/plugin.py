@@ -17,6 +17,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from yokebook.control.as_read import NUMBERS, WORDS
 from yokebook.pages import extensions
+from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.reference import report
 from yokebook.reference.assembling import assembled
 from yokebook.reference.pages_as_read import lists_of_words
@@ -135,4 +136,13 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             machines=worked.page.front.machines if worked else (),
             is_preview=self.is_preview,
             base_url=(settings.base_url or "") if settings else "",
+            review=self._review_behind(path),
         )
+
+    def _review_behind(self, path: str) -> str:
+        """Return the title of the incident that a page's issue answers; its name where its page is gone."""
+        standing = self._reference.standing_of(path)
+        if standing is None or not standing.incident:
+            return ""
+        told = self._reference.pages.get(f"{INCIDENTS}/{standing.incident}.md")
+        return told.page.front.title if told else standing.incident

@@ -13,6 +13,7 @@ from typing import Any
 from yokebook.pages.addresses import page_address
 from yokebook.pages.words import read_finished
 from yokebook.reference.whole import Reference
+from yokebook.site.navigation import place_on
 from yokebook.site.shown import Shown
 
 INDEX = "search_index.js"
@@ -25,8 +26,16 @@ _BRACES = str.maketrans({"{": None, "}": None})
 
 
 def index_of(pages: Mapping[str, Shown], reference: Reference) -> str:
-    """Return the script that holds the index of all pages that stand for themselves, in the order of their paths."""
-    entries = [_entry(path, shown, reference) for path, shown in sorted(pages.items()) if not shown.beside]
+    """Return the script that holds the index of all pages that stand for themselves, in the order of their paths.
+
+    Where the home page does not lead, as to what is for authors, comes last among equals.
+    """
+    home = pages["index.md"].html if "index.md" in pages else ""
+    entries = [
+        _entry(path, shown, reference) | {"last": path != "index.md" and place_on(home, page_address(path)) < 0}
+        for path, shown in sorted(pages.items())
+        if not shown.beside
+    ]
     return f"var {_VARIABLE} = {json.dumps(entries, ensure_ascii=False, sort_keys=True, separators=(',', ':'))};\n"
 
 

@@ -7,11 +7,12 @@ from html import escape, unescape
 
 _PART = re.compile(
     r"<h[1-6]\b[^>]*>(?P<heading>.*?)</h[1-6]>"
-    r'|(?P<region><div class="yb-table"[^>]*>\s*<table\b)'
+    r'|(?P<region><div class="yb-table[ "][^>]*>\s*<table\b)'
     r"|(?P<table><table\b(?![^>]*\byb-numbers\b)[^>]*>.*?</table>)",
     re.DOTALL,
 )
 _ALIGNED = re.compile(r'<(t[hd])\b([^>]*?) style="text-align: (left|right|center);"')
+_IS_FILLED_IN = re.compile(r"<td\b[^>]*>\s*</td>")
 _CLASSES = {"left": "", "right": ' class="yb-right"', "center": ' class="yb-centre"'}
 
 
@@ -39,4 +40,7 @@ def in_regions(html: str) -> str:
 
 
 def _styled(table: str) -> str:
+    if _IS_FILLED_IN.search(table):
+        # Who fills it in by hand needs the whole width of a sheet.
+        table = table.replace("<table", '<table class="yb-form"', 1)
     return _ALIGNED.sub(lambda found: f"<{found[1]}{found[2]}{_CLASSES[found[3]]}", table)

@@ -5,6 +5,7 @@
   var MOST = 20;
   var MOST_OF_A_PAGE = 3;
   var ROUND = 8;
+  var vocabularies = new WeakMap();
   /* Letters that are no letter with a sign on it, so that taking signs off leaves them as they are. */
   var SPELT = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i" };
 
@@ -26,6 +27,7 @@
     var stem = word.replace(/^(\p{L}{4,}?)(?:ing|ed|es|e|s)$/u, "$1");
     var before = "(?:^|[^\\p{L}\\p{N}])";
     return {
+      bare: stem,
       stem: asSource(stem),
       begins: new RegExp(before + asSource(stem), "u"),
       whole: new RegExp(before + asSource(word) + "(?![\\p{L}\\p{N}])", "u")
@@ -69,9 +71,57 @@
     return score;
   }
 
-  /* The parts of pages in which all words stand, best first; a page as a whole where no part has all of them. */
+  /* The parts of pages in which all words stand, best first; a page as a whole where no part has all of them. Where there is
+     nothing, a word that no page has is read as the one that differs from it by one letter: instead says which. */
   function find(index, query) {
-    var words = wordsOf(query).map(asPatterns);
+    var typed = wordsOf(query);
+    var found = findWords(index, typed);
+    if (found.hits.length || !typed.length) {
+      return found;
+    }
+    var meant = corrected(index, typed);
+    return meant.join(" ") === typed.join(" ") ? found : Object.assign(findWords(index, meant), { instead: meant.join(" ") });
+  }
+
+  function corrected(index, typed) {
+    var known = vocabularyOf(index);
+    return typed.map(function (word) {
+      /* A number is never taken for another. */
+      var isSure = !/^\p{L}{4,}$/u.test(word) || known.some(function (each) { return each.indexOf(asPatterns(word).bare) === 0; });
+      return isSure ? word : known.filter(function (each) { return differsByOne(word, each); })[0] || word;
+    });
+  }
+
+  /* All words of letters of an index, the most frequent first. */
+  function vocabularyOf(index) {
+    if (!vocabularies.has(index)) {
+      var counts = new Map();
+      index.forEach(function (entry) {
+        [entry.names, entry.about].concat(entry.sections.map(function (section) { return section.inHeading + " " + section.inText; })).forEach(function (text) {
+          (text.match(/\p{L}{3,}/gu) || []).forEach(function (word) { counts.set(word, (counts.get(word) || 0) + 1); });
+        });
+      });
+      vocabularies.set(index, Array.from(counts.keys()).sort(function (one, other) {
+        return counts.get(other) - counts.get(one) || (one < other ? -1 : 1);
+      }));
+    }
+    return vocabularies.get(index);
+  }
+
+  /* Whether two words differ by one letter: another, missing, too many, or two that changed places. */
+  function differsByOne(one, other) {
+    var start = 0;
+    while (start < one.length && one[start] === other[start]) {
+      start += 1;
+    }
+    var left = one.slice(start);
+    var right = other.slice(start);
+    return left.slice(1) === right.slice(1) || left.slice(1) === right || left === right.slice(1) ||
+      (left.slice(2) === right.slice(2) && left[0] === right[1] && left[1] === right[0]);
+  }
+
+  function findWords(index, typed) {
+    var words = typed.map(asPatterns);
     if (!words.length) {
       return { words: words, hits: [] };
     }
@@ -94,7 +144,7 @@
       hits = hits.concat(own.slice(0, MOST_OF_A_PAGE));
     });
     return hits.sort(function (one, other) {
-      return other.score - one.score || (one.entry.page.page < other.entry.page.page ? -1 : one.entry.page.page > other.entry.page.page ? 1 : one.order - other.order);
+      return other.score - one.score || Boolean(one.entry.page.last) - Boolean(other.entry.page.last) || (one.entry.page.page < other.entry.page.page ? -1 : one.entry.page.page > other.entry.page.page ? 1 : one.order - other.order);
     });
   }
 
@@ -215,9 +265,17 @@
     }
     var hits = found.hits.slice(0, MOST);
     hits.forEach(function (hit) { addHit(hit, found.words); });
-    told.textContent = !hits.length ? "Nothing found for “" + input.value.trim() + "”. Try fewer words, or look under All pages."
-      : found.hits.length > MOST ? "The first " + MOST + " of " + found.hits.length + " places found."
-        : found.hits.length + (found.hits.length === 1 ? " place found." : " places found.");
+    told.textContent = summaryOf(found, input.value.trim());
+  }
+
+  function summaryOf(found, typed) {
+    var many = found.hits.length;
+    var nothing = "Nothing found for “" + typed + "”. ";
+    if (!many) {
+      return nothing + "Try fewer words, or look under All pages.";
+    }
+    return (found.instead ? nothing + "For “" + found.instead + "”: " : "") + (many > MOST ? "the first " + MOST + " of " + many + " places found."
+      : many + (many === 1 ? " place found." : " places found.")).replace(/^t/, found.instead ? "t" : "T");
   }
 
   function addHit(hit, words) {

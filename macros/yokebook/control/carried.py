@@ -1,0 +1,92 @@
+"""What an edition was published with, `records.json`: digests of its content and of each procedure's record.
+
+Only digests: the file lies among what readers see. The manifest covers it, so that a record that was changed by hand
+after its publication is seen, and an edition that would bring nothing new.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, field
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from yokebook.control.records import Issue, Records
+from yokebook.control.writing import as_plain
+
+NAME = "records.json"
+_VERSION = 1
+
+
+@dataclass(frozen=True)
+class RecordDigests:
+    """One issue as its record told of it: how many signatures and reviews it had, and a digest of each part."""
+
+    issue: int
+    signatures: int
+    reviews: int
+    approvals: str
+    reason: str
+    review: str
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What an edition carries: a digest of all that authors wrote and calls gave, and the records by procedure."""
+
+    content: str = ""
+    records: Mapping[str, RecordDigests] = field(default_factory=dict)
+
+    def as_bytes(self) -> bytes:
+        """Return the bytes of `records.json`."""
+        records = {number: asdict(told) for number, told in sorted(self.records.items())}
+        plain = {"version": _VERSION, "content": self.content, "records": records}
+        return f"{json.dumps(plain, indent=1)}\n".encode()
+
+
+NOTHING = Carried()
+"""An edition of which nothing is told."""
+
+
+def read(edition: Path) -> Carried | None:
+    """Return what the edition in a folder was published with; None where it does not tell, or cannot be read."""
+    try:
+        plain = json.loads((edition / NAME).read_bytes())
+        records = {str(number): RecordDigests(**told) for number, told in plain["records"].items()}
+        return Carried(str(plain["content"]), records) if plain["version"] == _VERSION else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def of_issue(issue: Issue, signatures: int | None = None, reviews: int | None = None) -> RecordDigests:
+    """Return the digests of an issue's record; of its first signatures and reviews alone, where so many are named."""
+    plain = as_plain(issue)
+    signed, looked_at = plain["approvals"][:signatures], plain.get("reviews", [])[:reviews]
+    why = [plain["reason"], plain.get("incident", ""), plain.get("wording", "")]
+    parts = (_digest(signed), _digest(why), _digest([plain["review"], looked_at]))
+    return RecordDigests(issue.number, len(signed), len(looked_at), *parts)
+
+
+def of_records(content: str, records: Records, numbers: Mapping[str, int]) -> Carried:
+    """Return what an edition with some issues of some procedures carries."""
+    found = {
+        number: of_issue(records.procedures[number].issues[issue - 1]) for number, issue in sorted(numbers.items())
+    }
+    return Carried(content, found)
+
+
+def moved_parts(told: RecordDigests, issue: Issue) -> Iterator[str]:
+    """Yield, in words, which parts of an issue's record are no longer those with which it was published."""
+    now = of_issue(issue, told.signatures, told.reviews)
+    if (now.signatures, now.approvals) != (told.signatures, told.approvals):
+        yield "who approved it"
+    if now.reason != told.reason:
+        yield "the reason for it"
+    if (now.reviews, now.review) != (told.reviews, told.review):
+        yield "its review"
+
+
+def _digest(plain: Any) -> str:
+    return sha256(json.dumps(plain, sort_keys=True, ensure_ascii=True).encode("ascii")).hexdigest()

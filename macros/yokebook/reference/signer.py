@@ -1,0 +1,95 @@
+"""Who approves, when and why; and what is wrong with that before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from yokebook.errors import nearest
+from yokebook.pages import identity
+from yokebook.pages.incident import FOLDER as INCIDENTS
+from yokebook.pages.incident import name_of
+from yokebook.reference.approval import Control, incidents_of
+from yokebook.reference.days import ON_IS_RIGHT
+from yokebook.reference.layout import PAGES
+
+_MOST = timedelta(days=366)
+"""A year typed wrongly is to be seen; a department looks at some page every year."""
+
+
+@dataclass(frozen=True)
+class Signer:
+    """Who approves, on which day, why, after which incident; the next review where its day is given.
+
+    `on_is_right` says that a day long after all that the records tell of is meant.
+    """
+
+    role: str
+    name: str
+    on: date
+    reason: str
+    incident: str = ""
+    review: date | None = None
+    on_is_right: bool = False
+
+
+def faults_of(control: Control, procedure: str, signer: Signer) -> Iterator[str]:
+    """Yield, in words for whoever approves, each reason for which an approval of a procedure cannot be given so."""
+    yield from _role(control, signer)
+    yield from _day(control, signer)
+    yield from _people(control, procedure, signer)
+    if signer.incident:
+        yield from _incident(control, signer)
+
+
+def _role(control: Control, signer: Signer) -> Iterator[str]:
+    department = control.reference.department
+    assert department
+    roles = department.settings.roles
+    if signer.role not in roles:
+        meant = _perhaps(nearest(signer.role, roles))
+        yield f"department.yaml has no role {signer.role}.{meant} Allowed: {', '.join(roles)}"
+
+
+def _day(control: Control, signer: Signer) -> Iterator[str]:
+    newest = control.records.newest_day
+    if newest and signer.on - newest > _MOST and not signer.on_is_right:
+        yield (
+            f"--on {signer.on} is {(signer.on - newest).days} days after {newest}, the newest day in the records: "
+            f"is the year right? Allowed: a day up to {newest + _MOST}; where {signer.on} is right all the same, "
+            f"add {ON_IS_RIGHT}"
+        )
+
+
+def _people(control: Control, procedure: str, signer: Signer) -> Iterator[str]:
+    page = control.pages[procedure].page
+    named = [words for words in page.front.not_a_person if words in signer.reason]
+    for found in identity.look_for((), signer.reason, "", named):
+        yield (
+            f"{procedure}: {found.written}: {found.wrong}, and readers would see this reason. "
+            f"Allowed: {found.allowed} of {page.file}, where its text holds them too. Example: {found.example}"
+        )
+
+
+def _incident(control: Control, signer: Signer) -> Iterator[str]:
+    name, known = signer.incident, incidents_of(control.reference.folder)
+    if name not in known:
+        there_are = ", ".join(known) or "none yet"
+        yield f"{PAGES}/{INCIDENTS} has no page {name}.md.{_perhaps(nearest(name, known))} There are: {there_are}"
+        return
+    worked = (worked.page for worked in control.reference.pages.values() if name_of(worked.page.path) == name)
+    for page in worked:
+        reviewed = page.front.incident.reviewed if page.front.incident else None
+        if reviewed and reviewed <= signer.on:
+            continue
+        wrong = f"the incident was reviewed on {reviewed}, after the approval" if reviewed else "it says no review yet"
+        allowed = f"--on {reviewed} or later" if reviewed else "reviewed: with a day up to --on on that page, once held"
+        yield (
+            f"{name}: {wrong} ({page.file}; --on {signer.on}). An issue that answers an incident "
+            f"is approved on the day of its review or later. Allowed: {allowed}; or --incident left out"
+        )
+
+
+def _perhaps(meant: str) -> str:
+    return f" Perhaps meant: {meant}." if meant else ""
