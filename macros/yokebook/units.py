@@ -89,6 +89,9 @@ SPELLINGS |= {
     "m3": SPELLINGS["m³"],
     "ft3": SPELLINGS["ft³"],
 }
+ANY_SPELLING = "|".join(re.escape(spelling) for spelling in sorted(SPELLINGS, key=len, reverse=True))
+"""A pattern of all spellings, the longer ones first."""
+
 # What people write and what they most likely meant; each is refused with this suggestion.
 _SLIPS = {
     "C": "°C", "degC": "°C", "deg C": "°C", "F": "°F", "degF": "°F", "l": "L", "ml": "mL", "l/min": "L/min",
@@ -526,9 +529,7 @@ def with_unit(number_text: str, unit: Unit) -> str:
     return number_text + NO_BREAK_SPACE + unit.symbol
 
 
-_BEFORE_A_UNIT = re.compile(
-    rf"(?<=[0-9]) (?=(?:{'|'.join(re.escape(symbol) for symbol in sorted(SPELLINGS, key=len, reverse=True))})(?!\w))"
-)
+_BEFORE_A_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{ANY_SPELLING})(?!\w))")
 
 
 def held_together(words: str) -> str:

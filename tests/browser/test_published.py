@@ -35,7 +35,9 @@ def target(tmp_path_factory: pytest.TempPathFactory) -> Path:
     approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
     publish(site, root, date(2026, 5, 4))
     told = Withdrawal(date(2026, 6, 1), "Its machine has gone", "CYL-02")
-    assert [] == withdrawing.withdraw(withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b"), "CYL-01").problems
+    assert (
+        [] == withdrawing.withdraw(withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b"), "CYL-01").problems
+    )
     return root
 
 

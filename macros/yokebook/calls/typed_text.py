@@ -17,12 +17,7 @@ _NUMBER = re.compile(r"(?<![0-9A-Za-z.,])(?<![A-Za-z][-−])[-+−]?[0-9]+(?:\.[
 _RANGE = re.compile(r"\s*(?:to|and|or|[-–−])\s*(?=[0-9])")
 _EXAMPLE = '"40 to 45 psi"'
 _SPACE = r"[ \u00a0\u202f]*"
-_UNIT = re.compile(
-    _SPACE
-    + "(?P<unit>"
-    + "|".join(re.escape(spelling) for spelling in sorted(units.SPELLINGS, key=len, reverse=True))
-    + r")(?![A-Za-z0-9²³/])"
-)
+_UNIT = re.compile(rf"{_SPACE}(?P<unit>{units.ANY_SPELLING})(?![A-Za-z0-9²³/])")
 
 
 @dataclass(frozen=True)

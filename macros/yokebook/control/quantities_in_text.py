@@ -11,7 +11,6 @@ from yokebook.units import SPELLINGS
 
 _NUMBER = re.compile(r"[0-9]+(?:[.,:\u202f][0-9]+)*")
 _AFTER = re.compile(r"\s*([^\s,;:.()]*)")
-_TIMES = ("h", "min", "%")
 _MINUS = re.compile(r"(?:^|\s)([-−])$")
 _GLUED = re.compile(r"[\w.,:+/-]$|−$")
 # No text that a reader reads holds this sign.
@@ -37,7 +36,7 @@ def numbers_in(text: str) -> Iterator[Found]:
     for found in _NUMBER.finditer(text):
         after = _AFTER.match(text, found.end())
         word = after[1] if after else ""
-        if after and (word in SPELLINGS or word in _TIMES):
+        if after and (word in SPELLINGS):
             yield Found(found.group(), word, found.start(), after.end())
         else:
             yield Found(found.group(), "", found.start(), found.end())

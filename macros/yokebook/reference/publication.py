@@ -21,9 +21,9 @@ from yokebook.pages.tokens import ANY
 from yokebook.reference import days, unfit_words
 from yokebook.reference.approval import Control
 from yokebook.reference.content_digest import content_digest
+from yokebook.reference.layout import CONTENT
 from yokebook.reference.whole import WorkedPage
 
-CONTENT = "content"
 _TYPED = "typed"
 """The call whose numbers an author typed: they are words of the page, not computed."""
 _OWN = {FOLDER, LOCK, HOLDER}

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from yokebook.errors import nearest
-from yokebook.pages import identity
 from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.pages.incident import name_of
 from yokebook.reference.approval import Control, incidents_of
 from yokebook.reference.days import ON_IS_RIGHT
 from yokebook.reference.layout import PAGES
+from yokebook.reference.unfit_words import people_in
 
 _MOST = timedelta(days=366)
 """A year typed wrongly is to be seen; a department looks at some page every year."""
@@ -64,8 +64,7 @@ def _day(control: Control, signer: Signer) -> Iterator[str]:
 
 def _people(control: Control, procedure: str, signer: Signer) -> Iterator[str]:
     page = control.pages[procedure].page
-    named = [words for words in page.front.not_a_person if words in signer.reason]
-    for found in identity.look_for((), signer.reason, "", named):
+    for found in people_in(signer.reason, page.front.not_a_person):
         yield (
             f"{procedure}: {found.written}: {found.wrong}, and readers would see this reason. "
             f"Allowed: {found.allowed} of {page.file}, where its text holds them too. Example: {found.example}"

@@ -47,17 +47,18 @@ def _in_record(
     records: Records, number: str, at: tuple[str | int, ...], text: str, no_person: Sequence[str]
 ) -> Iterator[Problem]:
     name = f"{number}.yaml"
-    for found in _people(text, no_person):
+    for found in people_in(text, no_person):
         fault = Fault(_PERSON, found.wrong, at, written=found.written, allowed=_IN_ROLES)
         yield problem_at(records.trees[name], records.file(name), (), fault)
 
 
 def people_in_option(option: str, text: str) -> Iterator[Problem]:
     """Yield what looks like a person in what somebody gave to an option and readers would see."""
-    for found in _people(text, ()):
+    for found in people_in(text, ()):
         yield Problem(option, 0, 0, Level.ERROR, _PERSON, found.wrong, found.written, _IN_ROLES)
 
 
-def _people(text: str, no_person: Sequence[str]) -> Iterator[Problem]:
+def people_in(text: str, no_person: Sequence[str]) -> Iterator[Problem]:
+    """Yield what looks like a person in a text of the records, but for the words that its page says are none."""
     named = [name for name in no_person if name in text]
     yield from identity.look_for((), text, "", named)

@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
+from yokebook.units import ANY_SPELLING
+
 _LONGEST = 24
 """Letters of a value that fit beside each other on the narrowest screen; a longer one is broken between its words."""
 _LEFT_ALONE = r"<(?P<element>svg|code|pre)\b.*?</(?P=element)>|<!--.*?-->"
 _TAG = r"""<(?:"[^"]*"|'[^']*'|[^>"'])*>"""
 _VALUE = r'<span class="yb-value">(?P<value>[^<]*)</span>'
 _DAY_OR_NUMBER = r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[A-Z]{2,6}-[0-9]{2,3}|ISO [0-9]+(?:-[0-9]+)?"
-_UNITS = "bar|kPa|MPa|psi|L/min|mL/min|L|mL|min|h|s|kg|g|mm|cm|m|K|°C|%"
-_WITH_UNIT = rf"[0-9]+(?:\.[0-9]+)? (?:{_UNITS})(?: [×÷] [0-9]+(?:\.[0-9]+)?)?"
+_WITH_UNIT = rf"[0-9]+(?:\.[0-9]+)? (?:{ANY_SPELLING})(?: [×÷] [0-9]+(?:\.[0-9]+)?)?"
 
 
 def unbroken(html: str, machines: Collection[str] = ()) -> str:
