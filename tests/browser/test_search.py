@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from bench import Visit, until
 from demo_site import ROOT
+from yokebook.gases import PURE
 
 PLUGGING = "procedures/plugging-an-empty-yoke.html"
 
@@ -23,6 +24,19 @@ def search(page: Page, words: str) -> list[str]:
     expect(page.locator("#yokebook-search [role=status]")).to_contain_text(re.compile("found", re.IGNORECASE))
     links: list[str] = page.locator("#yokebook-search a").evaluate_all("all => all.map(each => each.href)")
     return [link.partition("/editions/draft/")[2] for link in links]
+
+
+FIND = """([pages, queries]) => {
+  const index = pages.map(yokebookFind.folding);
+  return queries.map(query => [query, yokebookFind.find(index, query).hits.map(yokebookFind.addressOf)]);
+}"""
+"""Finds queries among pages as the search does, without its box."""
+
+
+def find(page: Page, pages: list[dict[str, Any]] | None, queries: list[str]) -> dict[str, list[str]]:
+    """Return where each query leads among some pages of an index; among those of the site where none are given."""
+    index = page.evaluate("yokebookSearchIndex") if pages is None else pages
+    return dict(page.evaluate(FIND, [index, queries]))
 
 
 LEADS_TO = {
@@ -82,9 +96,8 @@ def test_a_word_only_of_a_computed_table_is_found(
     page = open_page("index.html").page
     word, there = words[0]
     assert there in [link.partition("#")[0] for link in search(page, word)]
-    find = "all => all.map(word => yokebookSearch.find(yokebookSearchIndex, word).map(link => link.split('#')[0]))"
-    found = page.evaluate(find, [word for word, _ in words])
-    assert [] == [each for each, pages in zip(words, found, strict=True) if each[1] not in pages]
+    found = find(page, None, [word for word, _ in words])
+    assert [] == [(word, on) for word, on in words if on not in [link.partition("#")[0] for link in found[word]]]
 
 
 def entry(page: str, title: str, text: str, **more: Any) -> dict[str, Any]:
@@ -148,8 +161,7 @@ EXPECTED = {
 def test_how_words_are_compared(browser: Browser, open_page: Callable[..., Visit]) -> None:
     """With accents or without, from the beginning of a word, numbers whole, and all words of the query at one place."""
     page = open_page("index.html").page
-    found = "([pages, queries]) => queries.map(query => [query, yokebookSearch.find(pages, query)])"
-    assert EXPECTED == dict(page.evaluate(found, [PAGES, list(EXPECTED)]))
+    assert EXPECTED == find(page, PAGES, list(EXPECTED))
 
 
 def test_one_wrong_letter_is_forgiven_where_nothing_is_found(browser: Browser, open_page: Callable[..., Visit]) -> None:
@@ -178,18 +190,32 @@ FORGIVEN = {
 def test_a_number_is_never_taken_for_another(browser: Browser, open_page: Callable[..., Visit]) -> None:
     """Only words of letters are corrected, by one letter; a short word and a number mean what they say."""
     page = open_page("index.html").page
-    found = "([pages, queries]) => queries.map(query => [query, yokebookSearch.find(pages, query)])"
-    assert FORGIVEN == dict(page.evaluate(found, [PAGES, list(FORGIVEN)]))
+    assert FORGIVEN == find(page, PAGES, list(FORGIVEN))
+
+
+def test_another_way_to_write_what_is_there_is_understood(browser: Browser, open_page: Callable[..., Visit]) -> None:
+    """A gas by its formula, a decimal comma, a procedure's number without its hyphen or its nought."""
+    page = open_page("index.html").page
+    for words, meant, there in (
+        ("CO2", "carbon dioxide", "reference/pin-index.html"),
+        ("2,5", "2.5", "procedures/reading-the-gauge.html"),
+        ("cyl7", "cyl-07", "procedures/leaving-with-a-patient.html"),
+    ):
+        assert there in [link.partition("#")[0] for link in search(page, words)], words
+        told = page.locator("#yokebook-search").get_by_role("status").inner_text()
+        assert f"Nothing found for “{words}”. For “{meant}”" == told.partition(":")[0]
+    pages = [entry(f"{gas.formula}.html", "Gas", gas.name) for gas in PURE if "₂" in gas.formula]
+    plain = {gas.formula: gas.formula.replace("₂", "2") for gas in PURE if "₂" in gas.formula}
+    assert {plain[name]: [f"{name}.html#a"] for name in plain} == find(page, pages, list(plain.values()))
 
 
 def test_what_is_for_authors_comes_last_among_equals(browser: Browser, open_page: Callable[..., Visit]) -> None:
     """Where the home page does not lead comes after what answers as well; a better answer still comes first."""
     page = open_page("index.html").page
-    found = "([pages, query]) => yokebookSearch.find(pages, query)"
     pages = [entry("a.html", "One", "valve", last=True), entry("b.html", "Two", "valve", last=False)]
-    assert ["b.html#a", "a.html#a"] == page.evaluate(found, [pages, "valve"])
+    assert ["b.html#a", "a.html#a"] == find(page, pages, ["valve"])["valve"]
     pages[0]["title"] = "Valve"
-    assert ["a.html#a", "b.html#a"] == page.evaluate(found, [pages, "valve"])
+    assert ["a.html#a", "b.html#a"] == find(page, pages, ["valve"])["valve"]
 
 
 def test_pages_to_which_home_does_not_lead_are_marked_in_the_index(built_site: Path) -> None:
@@ -294,7 +320,7 @@ def test_a_missing_index_is_told_in_words(
     browser: Browser, built_site: Path, tmp_path: Path, open_page: Callable[..., Visit]
 ) -> None:
     """A copy of a page without its neighbours says why it cannot search."""
-    for path in ("index.html", "assets/yokebook-search.js"):
+    for path in ("index.html", "assets/yokebook-find.js", "assets/yokebook-search.js"):
         (tmp_path / path).parent.mkdir(exist_ok=True)
         (tmp_path / path).write_bytes((built_site / "editions" / "draft" / path).read_bytes())
     page = open_page((tmp_path / "index.html").as_uri()).page

@@ -31,7 +31,7 @@ from yokebook.templates import folder as template_folder
 
 _OURS = str(template_folder() / "theme")
 _STYLES = ("yokebook", "yokebook-find", "yokebook-changes", "yokebook-print", "yokebook-card")
-_SCRIPTS = ("yokebook-folds", "yokebook-search", "yokebook-rows")
+_SCRIPTS = ("yokebook-folds", "yokebook-find", "yokebook-search", "yokebook-rows")
 _UNWANTED = {"404.html", "sitemap.xml"}
 """Pages of the host's that serve a web root alone, and dates that would differ between two builds of the same input."""
 
