@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
-from yokebook.control.standing import EditionMark, Standing
+from yokebook.control.standing import EditionMark, Standing, State
 from yokebook.data.fields import PROCEDURE
 from yokebook.site.qr import drawing, stable_address
 
@@ -31,6 +32,25 @@ class PageContext:
     def code(self) -> str:
         """The number of its procedure, "" where it has none."""
         return self.standing.procedure if self.standing else ""
+
+    @property
+    def issue(self) -> str:
+        """Which issue it is, in words: a draft is none, whatever is on record of its procedure."""
+        on_record = self.standing.issue if self.standing else None
+        if on_record is None:
+            return "none yet"
+        return f"none yet; last on record {on_record}" if self._is_draft else str(on_record)
+
+    @property
+    def in_force_since(self) -> date | None:
+        """Since when it is in force: an issue that was never published, from its edition on; a draft never."""
+        if self.standing is None or self._is_draft:
+            return None
+        return self.standing.in_force_since or self.edition.in_force
+
+    @property
+    def _is_draft(self) -> bool:
+        return self.standing is not None and self.standing.state is State.DRAFT
 
     @property
     def address(self) -> str:
