@@ -81,3 +81,12 @@ def test_every_formula_has_its_worked_example() -> None:
                 ):
                     lacking.append(f"{name}.{member}")
     assert STORE == set(lacking)
+
+
+def test_each_module_of_the_upper_floors_is_named_for_contributors() -> None:
+    """DEVELOPERS.md says of each what it does, so that a newcomer finds the file to change."""
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    package = ROOT / "macros" / "yokebook"
+    files = [path for floor in ("control", "reference", "site") for path in (package / floor).glob("[!_]*.py")]
+    assert len(files) > 70
+    assert [] == [path.relative_to(package).as_posix() for path in files if f"{path.name}`" not in told]

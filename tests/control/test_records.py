@@ -16,7 +16,7 @@ from yokebook.control.records import EditionsRecord, ProcedureRecord, Records
 from yokebook.control.register import IssueHistory, ProcedureNow, history_of, standing_of
 from yokebook.control.standing import Approval, EditionMark, State, Withdrawal
 from yokebook.reference import register_page
-from yokebook.reference.register_page import Listed
+from yokebook.reference.register_page import Registered
 
 OLD, NEW = "a" * 64, "b" * 64
 
@@ -242,10 +242,10 @@ def test_an_issue_approved_after_the_last_edition_leaves_the_one_before_in_force
     ]
 
 
-def listed(kept: Records, *, number: str = "CYL-01", digest: str = NEW) -> Listed:
+def listed(kept: Records, *, number: str = "CYL-01", digest: str = NEW) -> Registered:
     procedure = ProcedureNow(number, f"The title of {number} & more", "equipment lead", Digest(*[digest] * 4))
     standing = standing_of(procedure, kept, 1)
-    return Listed(standing, f"procedures/{number.lower()}.html", tuple(history_of(number, kept, 1)))
+    return Registered(standing, f"procedures/{number.lower()}.html", tuple(history_of(number, kept, 1)))
 
 
 def test_the_register_is_a_page_with_the_history_of_each_procedure(tmp_path: Path) -> None:

@@ -42,7 +42,7 @@ def _heads(page: PageAsRead, changes: PageChanges, cells: Mapping[tuple[int, int
         first = cells.get((head.call, -1, -1), len(page.words))
         within = takewhile(lambda place: page.words[place].kind in COMPUTED, range(first, len(page.words)))
         for place in within:
-            if page.words[place].kind != COMPUTED_CELL and page.words[place].text == _read(head.new):
+            if page.words[place].kind != COMPUTED_CELL and page.words[place].text == head.new.strip(" "):
                 yield place
 
 
@@ -54,7 +54,7 @@ def cell_blocks(page: PageAsRead) -> dict[tuple[int, int, int], int]:
     cells: dict[tuple[int, int, int], int] = {}
     tables = _tables(page)
     for number, call in enumerate(page.calls):
-        rows = [[_read(text) for text in row] for row in call["shown"]]
+        rows = [[text.strip(" ") for text in row] for row in call["shown"]]
         for at, (first, places, texts) in enumerate(tables):
             found = _matched(rows, texts)
             if found:
@@ -88,7 +88,3 @@ def _matched(rows: Sequence[Sequence[str]], texts: Sequence[str]) -> list[tuple[
         if [rows[row][column] for row, column in order] == list(texts):
             return order
     return []
-
-
-def _read(text: str) -> str:
-    return " ".join(text.split(" ")).strip(" ")

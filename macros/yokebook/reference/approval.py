@@ -26,7 +26,7 @@ from yokebook.pages.incident import name_of
 from yokebook.reference import cards, incidents
 from yokebook.reference.layout import CONTROL, PAGES
 from yokebook.reference.pages_as_read import as_read
-from yokebook.reference.register_page import Listed
+from yokebook.reference.register_page import Registered
 from yokebook.reference.whole import Reference, WorkedPage, work_out
 
 _PARTS = {"page": "the author's text", "calls": "what is worked out on it", "files": "its pictures"}
@@ -54,7 +54,7 @@ class Control:
         return department.settings.approvers_needed if department else 1
 
     @cached_property
-    def register(self) -> tuple[Listed, ...]:
+    def register(self) -> tuple[Registered, ...]:
         """Each procedure, by number, whether it has a page, a record or both."""
         numbers = sorted({*self.pages, *self.records.procedures})
         return tuple(self._listed(number) for number in numbers)
@@ -64,11 +64,11 @@ class Control:
         """How each procedure stands, by its number."""
         return {listed.standing.procedure: listed.standing for listed in self.register}
 
-    def _listed(self, number: str) -> Listed:
+    def _listed(self, number: str) -> Registered:
         page = self.pages.get(number)
         address = page_address(page.page.path) if page else ""
         history = tuple(history_of(number, self.records, self.needed, self.reference.edition))
-        return Listed(self.standing_of(number), address, history)
+        return Registered(self.standing_of(number), address, history)
 
     def standing_of(self, number: str) -> Standing:
         """Return how a procedure stands in the edition that is being made."""

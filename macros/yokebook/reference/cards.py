@@ -119,7 +119,7 @@ def _still_hanging(cards: Cards, control: Control) -> Iterator[Problem]:
 def to_take_down(control: Control) -> list[TakeDown]:
     """Return the registered copies whose content moved since their issue, by card, machine and copy."""
     told = (_to_take_down(card, control) for card in cards_of(control).cards)
-    return sorted(filter(None, told), key=lambda one: (one.card.card, one.card.machine, one.card.copy_number))
+    return sorted(filter(None, told), key=_by_card)
 
 
 def _to_take_down(card: Card, control: Control) -> TakeDown | None:
@@ -152,7 +152,11 @@ def withdrawn_with(site: Path, procedure: str, reason: str) -> list[TakeDown]:
         if draft and draft.front and draft.front.procedure == procedure:
             address, title = page_address(card.path), draft.front.title
             found.append(TakeDown(card, procedure, title, address, None, f"it was withdrawn: {reason}"))
-    return sorted(found, key=lambda one: (one.card.card, one.card.machine, one.card.copy_number))
+    return sorted(found, key=_by_card)
+
+
+def _by_card(one: TakeDown) -> tuple[str, str, int]:
+    return one.card.card, one.card.machine, one.card.copy_number
 
 
 def _approved(issue: int, control: Control, number: str) -> PageAsRead | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from yokebook.control.reading import CARDS
 from yokebook.control.standing import Withdrawal
-from yokebook.reference.layout import CONTROL, DATA, PAGES
+from yokebook.reference.layout import CONFIG, CONTROL, DATA, PAGES
 from yokebook.reference.whole import Reference
 
 _TEXT = (".md", ".yaml", ".yml")
@@ -37,7 +37,7 @@ def _parts(reference: Reference, withdrawn: Mapping[str, Withdrawal]) -> Iterato
 
 def _files(folder: Path) -> Iterator[Path]:
     """Yield each file of the department that an edition depends on; hidden ones are none of them."""
-    for name in ("mkdocs.yml", f"{CONTROL}/{CARDS}"):
+    for name in (CONFIG, f"{CONTROL}/{CARDS}"):
         if (folder / name).is_file():
             yield folder / name
     for part in (DATA, PAGES):

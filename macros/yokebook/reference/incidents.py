@@ -22,7 +22,7 @@ _EXAMPLE = "incident: {happened: 2026-02-03, reviewed: 2026-02-20, procedures: [
 
 
 @dataclass(frozen=True)
-class Changed:
+class NamedProcedure:
     """One procedure that an incident names: its title, the issue that answers the review (None while there is none)."""
 
     procedure: str
@@ -45,7 +45,7 @@ class LogEntry:
     title: str
     summary: str
     incident: Incident
-    changed: tuple[Changed, ...]
+    changed: tuple[NamedProcedure, ...]
 
     @property
     def address(self) -> str:
@@ -113,13 +113,13 @@ def _unanswered(page: Page, records: Records, approvers: int) -> Iterator[Fault]
             yield Fault("E773", wrong, ("incident", "procedures", index), allowed=allowed, example=example)
 
 
-def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> Changed:
+def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> NamedProcedure:
     incident, record = page.front.incident, records.procedures.get(number)
     assert incident is not None
     if record is None or incident.reviewed is None:
-        return Changed(number, title, address, None, is_withdrawn=False)
+        return NamedProcedure(number, title, address, None, is_withdrawn=False)
     withdrawn = record.withdrawn is not None and record.withdrawn.on >= incident.reviewed
-    return Changed(number, title, address, _answering(number, page, records, approvers), withdrawn)
+    return NamedProcedure(number, title, address, _answering(number, page, records, approvers), withdrawn)
 
 
 def _answering(number: str, page: Page, records: Records, approvers: int) -> int | None:

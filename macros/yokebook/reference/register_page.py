@@ -17,7 +17,7 @@ CALENDAR = "review-calendar.md"
 
 
 @dataclass(frozen=True)
-class Listed:
+class Registered:
     """One procedure of the register: how it stands, the address of its page ("" where it has gone), its issues."""
 
     standing: Standing
@@ -35,10 +35,10 @@ class Month:
     """What is to be looked at again in one month, by day."""
 
     name: str
-    due: tuple[Listed, ...]
+    due: tuple[Registered, ...]
 
 
-def pages(register: Sequence[Listed]) -> list[GeneratedPage]:
+def pages(register: Sequence[Registered]) -> list[GeneratedPage]:
     """Return the register and the review calendar; none for a department without procedures.
 
     `register` is sorted by the numbers of the procedures.
@@ -53,11 +53,11 @@ def pages(register: Sequence[Listed]) -> list[GeneratedPage]:
     ]
 
 
-def _due(listed: Listed) -> date | None:
+def _due(listed: Registered) -> date | None:
     return listed.standing.review_due
 
 
-def _months(register: Sequence[Listed]) -> list[Month]:
+def _months(register: Sequence[Registered]) -> list[Month]:
     """Return the months in which a review is due; what was withdrawn is not looked at again."""
     dated = [
         (due, listed)

@@ -11,7 +11,7 @@ from typing import Any
 
 from yokebook.calls.result import Result
 from yokebook.errors import TITLES, Level, Problem
-from yokebook.reference.register_page import Listed
+from yokebook.reference.register_page import Registered
 
 LinesOf = Callable[[str], Sequence[str]]
 _WIDEST = 100
@@ -68,7 +68,7 @@ def as_json(problems: Iterable[Problem], **more: Any) -> str:
     return json.dumps({"problems": listed, **more}, ensure_ascii=False, indent=1) + "\n"
 
 
-def register_text(register: Iterable[Listed]) -> str:
+def register_text(register: Iterable[Registered]) -> str:
     """Return the register of procedures as a table for a terminal, one line a procedure; "" without any."""
     rows = [("number", "issue", "state", "in force since", "review due", "title")]
     rows += [
@@ -85,7 +85,7 @@ def register_text(register: Iterable[Listed]) -> str:
     return "\n".join([*_aligned(rows), ""]) if len(rows) > 1 else ""
 
 
-def _in_force(listed: Listed) -> str:
+def _in_force(listed: Registered) -> str:
     """Return since when which issue is in force: it need not be the newest."""
     issue = listed.in_force
     if issue is None:
@@ -94,7 +94,7 @@ def _in_force(listed: Listed) -> str:
     return f"{issue.in_force_since}{of_another}"
 
 
-def register_json(register: Iterable[Listed]) -> list[dict[str, Any]]:
+def register_json(register: Iterable[Registered]) -> list[dict[str, Any]]:
     """Return the register of procedures for other programs."""
     return [
         {
