@@ -18,7 +18,7 @@ TITLE = "What changed and why"
 # What one sheet holds beside room for names, in lines of so many signs; the rest stands on the page of changes.
 _SIGNS_IN_A_LINE = 90
 _SIGNS_IN_A_CELL = 70
-_LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 12, 4
+_LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 9, 3
 _MOST_SIGNS = 220
 _LINES_TO_SIGN = 7
 _OF_ONE_TABLE = 2
@@ -140,7 +140,8 @@ def _lines_of_reason(told: tuple[str, list[Changed]]) -> int:
 
 
 def _lines_of_numbers(table: ImportantNumbers) -> int:
-    return _lines(table.caption) + sum(_lines(change.place, _SIGNS_IN_A_CELL) for change in table.numbers)
+    caption = f"{', '.join(table.procedures)}: {table.caption} (and {table.more} more)"
+    return _lines(caption) + sum(_lines(change.place, _SIGNS_IN_A_CELL) for change in table.numbers)
 
 
 def _most_important(changed: Sequence[Changed]) -> list[ImportantNumbers]:
