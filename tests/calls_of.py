@@ -59,6 +59,13 @@ def cell_of(call: str, folder: Path = FLEET) -> Shown:
     return cell
 
 
+def label_of(call: str, folder: Path = FLEET) -> str:
+    """Return what a call's value in a sentence is, as reports name it."""
+    numbers = result_of(call, folder).numbers
+    assert numbers is not None
+    return str(numbers.texts["label"])
+
+
 def working_of(call: str, folder: Path = FLEET) -> list[str]:
     """Return the working of a call, line by line."""
     numbers = result_of(call, folder).numbers

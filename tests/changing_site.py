@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from calls_of import FLEET
 from demo_site import change
+from yokebook.control import manifest
 from yokebook.control.as_read import NUMBERS, WORDS, PageAsRead
 from yokebook.control.editions import SCRIPT, Edition, Editions, Listed, read_script
 from yokebook.reference.pages_as_read import all_as_read, lists_of_words
@@ -118,8 +120,10 @@ def publish(site: Path, target: Path, in_force: date, **issues: int) -> Edition:
     titles = {page.procedure: (page.title, path) for path, page in read(site).items()}
     numbers = {name.replace("_", "-"): issue for name, issue in issues.items()}
     procedures = {number: Listed(issue, *titles[number]) for number, issue in numbers.items()}
-    edition = Edition(len(editions.editions) + 1, in_force, "0" * 64, procedures)
-    write_lists(site, target / edition.address)
+    edition = Edition(len(editions.editions) + 1, in_force, "", procedures)
+    content = manifest.of_folder(write_lists(site, target / edition.address))
+    (target / edition.address / manifest.NAME).write_bytes(content)
+    edition = replace(edition, manifest=manifest.digest_of(content))
     script.write_bytes(editions.with_edition(edition, {}).as_script())
     return edition
 

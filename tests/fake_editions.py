@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from datetime import date, timedelta
@@ -52,7 +53,9 @@ def build(plan: Plan, folder: Path) -> list[Problem]:
     for name, listed in plan.procedures.items():
         files[listed.page] = f"<title>{name} issue {listed.issue}</title><h1>{listed.title}, issue {listed.issue}</h1>"
         files[f"numbers/{name.lower()}.json"] = f'{{"calls": [], "issue": {listed.issue}}}'
-        files[f"words/{name.lower()}.json"] = f'{{"words": ["{listed.title}"]}}'
+        files[f"words/{name.lower()}.json"] = json.dumps(
+            {"procedure": name, "title": listed.title, "files": {}, "words": []}
+        )
     for path, text in files.items():
         (folder / path).parent.mkdir(parents=True, exist_ok=True)
         (folder / path).write_text(text + "\n", encoding="utf-8", newline="\n")

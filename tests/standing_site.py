@@ -11,6 +11,7 @@ from typing import Any
 from demo_site import ROOT
 from yokebook.control.standing import Approval, EditionMark, Standing, State
 from yokebook.reference.whole import Reference, work_out
+from yokebook.reference.withdrawn_pages import with_notices
 from yokebook.site.build import build_edition as build_edition_of
 
 DRAFT = "editions/draft"
@@ -43,9 +44,10 @@ class OfEdition(Reference):
 
 def build_edition(target: Path, number: int, in_force: date, **standings: dict[str, Any]) -> Path:
     """Build one edition below `target` and return its folder; a standing is named as in `CYL_01={"issue": 2}`."""
-    worked = work_out(ROOT)
     by_procedure = {name.replace("_", "-"): told for name, told in standings.items()}
     edition = EditionMark(number, in_force)
+    withdrawn = {name: one["withdrawal"] for name, one in by_procedure.items() if "withdrawal" in one}
+    worked = with_notices(work_out(ROOT), withdrawn)
     told = {each.name: getattr(worked, each.name) for each in fields(worked)}
     folder = target / "editions" / edition.folder
     assert build_edition_of(OfEdition(**told | {"edition": edition, "standings": by_procedure}), folder) is None

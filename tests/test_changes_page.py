@@ -238,6 +238,26 @@ def test_a_page_that_went_is_told(tmp_path: Path) -> None:
     assert ["CARD-01 Card: oxygen on theatre-1", "No longer in this edition."] == lines(page)[2:4]
 
 
+def test_a_withdrawn_page_that_went_too_is_told_as_withdrawn(tmp_path: Path) -> None:
+    """From which day, why and what to use instead; the reasons of its issues are of no use any more."""
+    site, before = department(tmp_path, ("cards/theatre-1-oxygen.md", '"100 bar", ', '"100 bar", "60 bar", '))
+    record = site / "content/control/CARD-01.yaml"
+    withdrawn = "withdrawn: {on: 2026-03-10, reason: the machine has gone away, instead: the poster}\n"
+    record.write_text(record.read_text(encoding="utf-8") + withdrawn, encoding="utf-8")
+    change_page(site, "changing.md", " See [the card](cards/theatre-1-oxygen.md).", "")
+    (site / "content/pages/cards/theatre-1-oxygen.md").unlink()
+    control = work_out_with_records(site)
+    page, briefing = changes_page.pages(changes_since(control.reference, control.records, before))
+    assert [
+        "CARD-01 Card: oxygen on theatre-1",
+        "Withdrawn on 2026-03-10: the machine has gone away. Use instead: the poster",
+        "No longer in this edition.",
+        "CYL-01 Changing a cylinder",
+    ] == lines(page)[3:7]
+    became = "Card: oxygen on theatre-1 (withdrawn on 2026-03-10; use instead: the poster)"
+    assert f"the machine has gone away: CARD-01 {became}" in lines(briefing)
+
+
 def test_a_registered_card_whose_content_moved_is_to_be_taken_down(changed: tuple[Control, EditionChanges]) -> None:
     """Card, machine, place, copy, both issues, the numbers, a line to sign; the copy that is new already stays."""
     found = cards.to_take_down(changed[0])

@@ -103,6 +103,16 @@ def test_wrong_use_exits_2(arguments: list[str], tmp_path: Path) -> None:
     assert "Traceback" not in result.stderr
 
 
+@pytest.mark.parametrize(
+    ("day", "wrong"), [("02/03/2026", "a date is written year-month-day"), ("2026-02-30", "there is no such day")]
+)
+def test_the_day_of_an_incident_is_asked_for_as_any_day_is(day: str, wrong: str, demo: Path) -> None:
+    """As in the data and for every other command."""
+    result = yokebook("incident", "dropped-key", "--title", "A key was dropped", "--happened", day, cwd=demo)
+    assert 2 == result.returncode
+    assert f"{day}: {wrong}. Allowed: year-month-day. Example: 2026-03-02" in " ".join(result.stderr.split())
+
+
 def test_try_prints_a_call(demo: Path) -> None:
     """The table as a reader reads it, greediest use first."""
     result = yokebook("try", f"{{{{ {CALL} }}}}", cwd=demo)

@@ -11,6 +11,8 @@ from click.testing import CliRunner, Result
 
 from changing_site import change_data, change_page, lay_out, publish
 from yokebook.cli import main
+from yokebook.control.editions import SCRIPT, read_script
+from yokebook.control.standing import Withdrawal
 
 
 @pytest.fixture(scope="module")
@@ -87,6 +89,55 @@ def test_the_edition_of_a_day_is_found(published: tuple[Path, Path]) -> None:
     result = compare(published, "--on", "2026-03-01", "2")
     assert "On 2026-03-01 edition 1 was in force, since 2026-01-05.\n" == result.stderr
     assert result.stdout.startswith("From edition 1, in force from 2026-01-05, to edition 2")
+
+
+def withdraw(target: Path, number: int, told: Withdrawal) -> None:
+    """Withdraw an edition in the list of a target."""
+    script = target / SCRIPT
+    script.write_bytes(read_script(script.read_bytes()).with_edition_withdrawn(number, told).as_script())
+
+
+@pytest.fixture
+def withdrawn(tmp_path: Path) -> tuple[Path, Path]:
+    """A target of whose three editions the third was withdrawn in favour of the first."""
+    site, target = lay_out(tmp_path / "site"), tmp_path / "target"
+    for day in (date(2026, 1, 5), date(2026, 3, 2), date(2026, 5, 4)):
+        publish(site, target, day, CYL_01=1, CARD_01=1)
+    withdraw(target, 3, Withdrawal(date(2026, 6, 5), "a table was wrong", "edition 1"))
+    return site, target
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [
+        ("2026-02-01", "On 2026-02-01 edition 1 was in force, since 2026-01-05."),
+        (
+            "2026-06-04",
+            "On 2026-06-04 edition 3 was in force, since 2026-05-04. "
+            "Edition 3 was withdrawn on 2026-06-05, to use instead: edition 1. Reason: a table was wrong.",
+        ),
+        (
+            "2026-06-10",
+            "On 2026-06-10 edition 1 was in force again, since 2026-06-05. "
+            "Edition 3 was withdrawn on 2026-06-05, to use instead: edition 1. Reason: a table was wrong.",
+        ),
+    ],
+)
+def test_a_day_is_told_as_the_list_of_editions_tells_it(day: str, told: str, withdrawn: tuple[Path, Path]) -> None:
+    """An edition that came back is in force since it came back, and what went is named with its reason."""
+    assert told == printed(compare(withdrawn, "--on", day)).splitlines()[0]
+
+
+def test_a_day_on_which_nothing_was_in_force_is_told(withdrawn: tuple[Path, Path]) -> None:
+    """Words took the place of the editions: each that was withdrawn is named, and what was to be used."""
+    withdraw(withdrawn[1], 1, Withdrawal(date(2026, 7, 1), "It never fitted.", "the poster in the store"))
+    result = compare(withdrawn, "--on", "2026-09-01")
+    told = (
+        "Error: no edition was in force on 2026-09-01. "
+        "Edition 3 was withdrawn on 2026-06-05, to use instead: edition 1. Reason: a table was wrong. "
+        "Edition 1 was withdrawn on 2026-07-01, to use instead: the poster in the store. Reason: It never fitted."
+    )
+    assert (2, "", told) == (result.exit_code, result.stdout, result.stderr.splitlines()[-1])
 
 
 def test_the_same_for_other_programs(published: tuple[Path, Path]) -> None:

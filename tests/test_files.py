@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,19 @@ def test_a_file_is_replaced_whole(tmp_path: Path) -> None:
     files.write_whole(path, b"new")
     assert b"new" == path.read_bytes()
     assert ["list.json"] == [entry.name for entry in path.parent.iterdir()]
+
+
+def test_a_file_is_on_the_disk_before_it_takes_the_place_of_another(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else a failure of the power could leave an empty file under the name."""
+    done, flush, name = list[str](), os.fsync, os.replace
+    monkeypatch.setattr(
+        os, "fsync", lambda number: (done.append(f"flush {os.fstat(number).st_size} bytes"), flush(number))
+    )
+    monkeypatch.setattr(os, "replace", lambda path, into: (done.append(f"name {Path(into).name}"), name(path, into)))
+    files.write_whole(tmp_path / "list.json", b"new")
+    assert ["flush 3 bytes", "name list.json"] == done
 
 
 def test_a_write_that_fails_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

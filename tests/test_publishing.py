@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 import errno
+import os
 import shutil
+import signal
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from pathlib import Path
+from tempfile import gettempdir
 
 import pytest
 
 from approvals import SIGNER, approve, looked_at, small_department, states
 from demo_site import change
 from fake_editions import QuickDisk, assert_finished
+from killed import in_a_process
 from site_contents import content_of
 from yokebook.control import writing
+from yokebook.control.disk import Disk
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
 from yokebook.control.verification import Finding, Kind
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
 from yokebook.reference import publishing, verification, withdrawing
+from yokebook.reference.new_incident import open_incident
 from yokebook.reference.pages_as_read import lists_of_words
 from yokebook.reference.publishing import Order, Outcome, finish
 from yokebook.reference.report import as_text
@@ -32,7 +39,7 @@ FIRST, SECOND = date(2026, 3, 9), date(2026, 5, 4)
 
 
 def build_without_a_host(reference: Reference, folder: Path) -> None:
-    """Make an edition as the host does, but for its looks: pages, lists of numbers and of words."""
+    """Make an edition as the host does, but for its looks: pages, pictures, lists of numbers and of words."""
     files = {page_address(path): worked.html for path, worked in reference.pages.items()}
     files |= {page_address(path): page.html for path, page in reference.generated.items()}
     files |= {f"numbers/{name}": text for name, text in reference.lists_of_numbers()}
@@ -41,6 +48,8 @@ def build_without_a_host(reference: Reference, folder: Path) -> None:
     for name, text in files.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    for name in {name for worked in reference.pages.values() for name in worked.embedded}:
+        (folder / name).write_bytes((reference.folder / "content/pages" / name).read_bytes())
 
 
 @pytest.fixture
@@ -252,8 +261,9 @@ def test_a_local_disk_that_is_full_is_told(site: Path, root: Path) -> None:
 
     order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
     (problem,) = publishing.publish(order, build).problems
-    wrong = "the folder's disk or share did not let the program use this (no space left on device)"
-    assert ("E613", wrong, "more room on the disk; then run it again") == (problem.code, problem.wrong, problem.allowed)
+    wrong = "the disk of this machine, on which an edition is made first, refused (no space left on device)"
+    allowed = "room in this folder, and the right to write there; or TMPDIR set to another folder; then run it again"
+    assert (gettempdir(), "E613", wrong, allowed) == (problem.file, problem.code, problem.wrong, problem.allowed)
     assert not root.exists()
 
 
@@ -337,6 +347,63 @@ def test_records_that_a_killed_run_left_behind_are_brought_up(site: Path, root: 
     assert 2 == len(looked_at(site).records.editions)
 
 
+class MortalDisk(QuickDisk):
+    """A disk on which the process is killed once a file has its new name."""
+
+    def __init__(self, last: str) -> None:
+        self.last = last
+
+    def replace(self, path: Path, into: Path) -> None:
+        super().replace(path, into)
+        if into.name == self.last:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+
+def publish_on(disk: Disk, site: Path, root: Path) -> None:
+    order = Order(site, site / "site", Target(root, disk), SECOND, "a@b", lambda _: None)
+    publishing.publish(order, build_without_a_host)
+
+
+def withdraw_on(disk: Disk, site: Path, root: Path) -> None:
+    told = Withdrawal(SECOND, "The machine has gone", "CYL-01")
+    withdrawing.withdraw(withdrawing.Order(site, Target(root, disk), told, "a@b"), "CYL-02")
+
+
+PUBLISHED = {"CYL-01": (1, "in force"), "CYL-02": (2, "in force")}
+WITHDRAWN = {"CYL-01": (1, "in force"), "CYL-02": (1, "withdrawn")}
+
+
+@pytest.mark.parametrize(
+    ("work", "last", "expected"),
+    [
+        (publish_on, "editions.js", PUBLISHED),
+        (publish_on, "index.html", PUBLISHED),
+        (withdraw_on, "editions.js", WITHDRAWN),
+        (withdraw_on, "cyl-02.html", WITHDRAWN),
+    ],
+)
+def test_a_run_killed_before_its_records_are_written_is_made_good_by_the_next(
+    work: Callable[[Disk, Path, Path], None],
+    last: str,
+    expected: dict[str, tuple[int, str]],
+    site: Path,
+    root: Path,
+) -> None:
+    """Once the list has been replaced it counts; what leads to it and the department's records follow."""
+    published(site, root)
+    if work is publish_on:
+        renew(site)
+    records = content_of(site / "content/control")
+    assert not in_a_process(partial(work, MortalDisk(last), site, root))
+    assert records == content_of(site / "content/control"), "killed before the records"
+    assert [] != verification.verify(Target(root), site)
+    add_a_page(site)
+    published(site, root, date(2026, 5, 5))
+    assert_finished(root)
+    assert expected == states(site)
+    assert [] == verification.verify(Target(root), site)
+
+
 def here(site: Path, root: Path) -> Path:
     return site
 
@@ -406,9 +473,9 @@ def test_a_withdrawn_procedure_stays_withdrawn_in_the_next_edition(site: Path, r
     """Whether its page is kept or taken out."""
     published(site, root)
     withdraw(site, root, "CYL-02", "CYL-01")
-    assert "  CYL-02  issue 1, withdrawn on 2026-06-01: Reading the gauge" in published(site, root, SECOND).lines
+    assert "  CYL-02  withdrawn on 2026-06-01: Reading the gauge" in published(site, root, SECOND).lines
     (site / "content/pages/other.md").unlink()
-    assert "  CYL-02  no longer in it: Reading the gauge" in published(site, root, SECOND).lines
+    assert "CYL-02" not in " ".join(published(site, root, SECOND).lines)
     assert {"CYL-02"} == set(assert_finished(root).withdrawn)
     assert "It was withdrawn on 2026-06-01." in (root / "go/cyl-02.html").read_text(encoding="utf-8")
 
@@ -481,6 +548,14 @@ def test_what_cannot_be_withdrawn_is_refused(
     assert before == (content_of(root), content_of(site / "content"))
 
 
+def test_the_number_of_what_is_withdrawn_may_be_in_small_letters(site: Path, root: Path) -> None:
+    """As approving takes it; target and record have it as the page has."""
+    published(site, root)
+    assert [] == withdraw(site, root, "cyl-02", "CYL-01")
+    assert {"CYL-02"} == set(assert_finished(root).withdrawn)
+    assert (1, "withdrawn") == states(site)["CYL-02"]
+
+
 def test_nothing_is_withdrawn_twice_or_where_nothing_was_published(site: Path, root: Path) -> None:
     """A mistyped folder is not made."""
     (problem,) = withdraw(site, root, "CYL-02", "words")
@@ -547,14 +622,35 @@ def test_a_withdrawal_a_year_later_is_made_where_the_day_is_meant(site: Path, ro
 
 
 def test_an_edition_in_force_before_its_approvals_is_refused(site: Path, root: Path) -> None:
-    """Each approval that came later is named, at its line in the record."""
-    found = refused(site, root, date(2026, 3, 1))
-    assert [("content/control/CYL-01.yaml", "E625"), ("content/control/CYL-02.yaml", "E625")] == [
-        (file, code) for file, code, _, _ in found
-    ]
-    wrong = "the edition would be in force from 2026-03-01, before issue 1 of CYL-01 was approved by the approver"
-    assert (wrong, "--in-force 2026-03-02 or later") == found[0][2:]
+    """Those of one day are told once, at the first one's line in the record."""
+    wrong = "the edition would be in force from 2026-03-01, before the approval of CYL-01 issue 1, CYL-02 issue 1"
+    allowed = "--in-force 2026-03-02 or later"
+    assert [("content/control/CYL-01.yaml", "E625", wrong, allowed)] == refused(site, root, date(2026, 3, 1))
     published(site, root, date(2026, 3, 2))
+
+
+def test_an_approval_that_lies_after_all_else_is_asked_for_its_year(site: Path, root: Path) -> None:
+    """A slip of the year at the approval, told with the way out; with the year put right it is published."""
+    (site / "content/control/CYL-02.yaml").unlink()
+    meant = replace(SIGNER, on=date(2027, 3, 3), on_is_right=True)
+    approve(site, "CYL-02", signer=meant)
+    wrong = "the edition would be in force from 2026-03-09, before the approval of CYL-02 issue 1; 2027-03-03 lies "
+    wrong += "after all else in the records: is the year of the approval right?"
+    allowed = "--in-force 2027-03-03 or later. Where the year is wrong: the right one here, and under review, in the "
+    allowed += "record of each of these; no edition holds these issues yet"
+    assert f"""\
+content/control/CYL-02.yaml, line 11, column 48: error E625, in force before it was approved
+  11 |       - {{role: approver, name: A. Example, on: 2027-03-03}}
+     |                                                ^^^^^^^^^^
+  Written:       2027-03-03
+  Wrong:         {wrong}
+  Allowed:       {allowed}
+
+1 error, 0 warnings, 0 notes.
+""" == report(publish(site, root))
+    change(site / "content/control/CYL-02.yaml", "on: 2027-03-03", "on: 2026-03-03")
+    change(site / "content/control/CYL-02.yaml", "review: 2028-03-03", "review: 2027-03-03")
+    published(site, root)
 
 
 def test_what_looks_like_a_person_is_refused_in_pages_and_in_new_reasons(site: Path, root: Path) -> None:
@@ -579,10 +675,28 @@ def test_what_looks_like_a_person_is_refused_in_pages_and_in_new_reasons(site: P
     published(site, root, SECOND)
 
 
+def test_a_name_that_no_edition_can_have_is_refused_under_the_authors_own_name(site: Path, root: Path) -> None:
+    """The file to rename is told, with a name that would do; a pointer to it would lead nowhere."""
+    page = site / "content/pages/other.md"
+    page.rename(page.with_name("gauge-#2.md"))
+    allowed = "small letters from a to z, digits, hyphens, underscores, full stops; at most 150 characters from "
+    allowed += "editions/ on; rename the file, and the links that lead to it"
+    wrong = "this name cannot be published: it has #"
+    assert [("content/pages/gauge-#2.md", "E619", wrong, allowed)] == refused(site, root)
+    page.with_name("gauge-#2.md").rename(page.with_name("gauge-2.md"))
+    published(site, root)
+
+
 def test_an_example_that_was_never_replaced_is_refused(site: Path, root: Path) -> None:
     """A data file that is the starter's own, byte for byte."""
     shutil.copyfile(starter() / "content/data/scales.yaml", site / "content/data/scales.yaml")
     assert ("content/data/scales.yaml", "E627") in [found[:2] for found in refused(site, root)]
+
+
+def test_an_incident_whose_words_nobody_wrote_is_refused(site: Path, root: Path) -> None:
+    """What its template asks is no learning log."""
+    open_incident(site, "ran-out", "It ran out", date(2026, 2, 1))
+    assert 5 * [("content/pages/incidents/ran-out.md", "E627")] == [found[:2] for found in refused(site, root)]
 
 
 def test_an_edition_that_brings_nothing_new_is_refused(site: Path, root: Path) -> None:
@@ -692,6 +806,49 @@ def test_a_withdrawn_card_is_to_be_taken_down_at_once(site: Path, root: Path) ->
         "  issue 1 → none: it was withdrawn: Its reading was wrong",
         "  Removed by ____________________ on ______________",
     ] == withdrawn(site, root, "CARD-01", told).lines
+    hangs = [problem for problem in looked_at(site).reference.problems if problem.file.endswith("cards.yaml")]
+    assert """\
+content/control/cards.yaml, line 2, column 73: warning W751, card to take down
+  2 |   - {card: one, machine: theatre-1, place: left column, copy: 1, issue: 1}
+    |                                                                         ^
+  Written:       1
+  Wrong:         copy 1 at theatre-1 is of issue 1, and it was withdrawn: Its reading was wrong
+  Allowed:       take it down, then take this entry out
+
+0 errors, 1 warning, 0 notes.
+""" == as_text(hangs, looked_at(site).reference.lines_of)
+    (site / "content/control/cards.yaml").write_text("cards: []\n", encoding="utf-8")
+    assert "W751" not in [problem.code for problem in looked_at(site).reference.problems]
+
+
+def test_a_place_of_a_card_that_looks_like_a_person_is_refused(site: Path, root: Path) -> None:
+    """Readers see it on the page of cards to take down; words that the card's page names as no person's are let through."""
+    (site / "content/pages/cards").mkdir()
+    page = site / "content/pages/cards/one.md"
+    page.write_text(CARD, encoding="utf-8")
+    approve(site, "CARD-01")
+    register = "cards:\n  - {card: one, machine: theatre-1, place: cupboard of Dr Miller, copy: 1, issue: 1}\n"
+    (site / "content/control/cards.yaml").write_text(register, encoding="utf-8")
+    reference = looked_at(site).reference
+    assert """\
+content/control/cards.yaml, line 2, column 44: warning W771, what looks like a person
+  2 |   - {card: one, machine: theatre-1, place: cupboard of Dr Miller, copy: 1, issue: 1}
+    |                                            ^^^^^^^^^^^^^^^^^^^^^
+  Written:       cupboard of Dr Miller
+  Wrong:         this looks like a person's name (Dr Miller), and readers see it on the page of cards to take down
+  Allowed:       where it hangs, in places and roles; other words where it is no person
+  Example:       place: left column, at the height of the gauges
+
+0 errors, 1 warning, 0 notes.
+""" == as_text(reference.problems, reference.lines_of)
+    wrong = "this looks like a person's name (Dr Miller), and readers see it on the page of cards to take down"
+    allowed = "where it hangs, in places and roles; other words where it is no person"
+    assert [("content/control/cards.yaml", "E626", wrong, allowed)] == refused(site, root)
+    change(page, "machines: [theatre-1]\n", "machines: [theatre-1]\nnot_a_person: [Dr Miller]\n")
+    change(page, "Look at the dial.", "Look at the dial. It hangs in the Dr Miller Wing.")
+    approve(site, "CARD-01", signer=replace(SIGNER, on=date(2026, 3, 3), reason="where it hangs was not told"))
+    change(site / "content/control/cards.yaml", "issue: 1", "issue: 2")
+    published(site, root)
 
 
 @pytest.mark.parametrize(
@@ -709,6 +866,69 @@ def test_verify_sees_a_record_changed_after_publication(old: str, new: str, move
     change(site / "content/control/CYL-02.yaml", old, new)
     words = f"issue 1: {moved} was changed after edition 1 was published with it"
     assert [Finding("content/control/CYL-02.yaml", Kind.CHANGED, words)] == verification.verify(Target(root), site)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "moved"),
+    [
+        ("name: A. Example", "name: B. Sample", "who approved it"),
+        ("reason: first issue of this procedure", "reason: another reason for it", "the reason for it"),
+        ("review: 2027-03-02", "review: 2031-03-02", "its review"),
+    ],
+)
+def test_a_record_changed_after_publication_is_not_published(
+    old: str, new: str, moved: str, site: Path, root: Path
+) -> None:
+    """Nor is anything finished with it; put back as it was, it is. Two editions with one issue tell it once."""
+    published(site, root)
+    add_a_page(site)
+    published(site, root)
+    add_a_page(site)
+    record = site / "content/control/CYL-02.yaml"
+    good = record.read_bytes()
+    change(record, old, new)
+    wrong = "issue 1 of CYL-02 was published with edition 1, and what this record tells of it is not what it told "
+    wrong += f"then: {moved}"
+    name = "content/control/CYL-02.yaml"
+    assert [(name, "E614", wrong)] == [found[:3] for found in refused(site, root, SECOND)]
+    assert [(name, wrong)] == [(each.file, each.wrong) for each in finish(site, Target(root, QuickDisk()), "a@b")]
+    assert 1 == len(verification.verify(Target(root), site))
+    record.write_bytes(good)
+    published(site, root, SECOND)
+
+
+def test_another_text_under_the_number_of_a_published_issue_is_refused(tmp_path: Path, site: Path, root: Path) -> None:
+    """Two copies of one folder, each with its own issue 2: the second to publish is told, and nothing is written."""
+    published(site, root)
+    copy = shutil.copytree(site, tmp_path / "copy")
+    renew(site)
+    published(site, root, SECOND)
+    change(copy / "content/pages/other.md", "in good light", "in a bad light")
+    approve(copy, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
+    before, in_target = content_of(copy / "content"), content_of(root)
+    outcome = publish(copy, root, SECOND)
+    assert (before, in_target) == (content_of(copy / "content"), content_of(root))
+    wrong = "issue 2 of CYL-02 was published with edition 2, and what this record tells of it is not what it told "
+    wrong += "then: the text that was approved"
+    allowed = "CYL-02.yaml, and its files in approved/, put back as they were: from a backup, from git, or from the "
+    allowed += "copy of this folder that published edition 2. What is to be different is approved after that, as a "
+    allowed += "new issue"
+    assert f"""\
+content/control/CYL-02.yaml, line 14, column 13: error E614, records of another state
+  14 |   - number: 2
+     |             ^
+  Written:       2
+  Wrong:         {wrong}
+  Allowed:       {allowed}
+  Example:       yokebook approve CYL-02 --reason ...
+
+1 error, 0 warnings, 0 notes.
+""" == report(outcome)
+    assert Finding(
+        "content/control/CYL-02.yaml",
+        Kind.CHANGED,
+        "issue 2: the text that was approved was changed after edition 2 was published with it",
+    ) in verification.verify(Target(root), copy)
 
 
 def test_a_review_after_publication_changes_nothing_that_was_published(site: Path, root: Path) -> None:

@@ -186,6 +186,7 @@ TITLES: dict[str, str] = {
     "W771": "what looks like a person",
     "W772": "false alarm that is none",
     "W773": "still the example",
+    "W774": "name that cannot be published",
     # The site.
     "E601": "site not built",
     "E602": "fault of the program",

@@ -6,6 +6,8 @@ import os
 import shutil
 from pathlib import Path
 
+from yokebook.errors import Level, Problem
+
 _BESIDE = ".partial"
 _BEFORE = ".before"
 
@@ -22,6 +24,18 @@ def write_whole(path: Path, content: bytes) -> None:
         file.flush()
         os.fsync(file.fileno())
     beside.replace(path)
+
+
+def not_written(path: Path, error: OSError, example: str = "") -> Problem:
+    """Return the problem of a file or folder that was to be written, and that the system refused."""
+    above = (path.parent, *path.parent.parents)
+    in_the_way = next((part for part in above if os.path.isfile(part)), None)  # noqa: PTH113  # Path's own may raise
+    wrong = f"the disk did not let the program write this ({error.strerror or type(error).__name__})"
+    allowed = "a folder in which you may write, on a disk with room; then run it again"
+    if in_the_way:
+        wrong = f"{in_the_way.as_posix()} is a file, and a folder has to be in its place"
+        allowed = "the file renamed or moved, or another folder; then run it again"
+    return Problem(path.as_posix(), 0, 0, Level.ERROR, "E613", wrong, allowed=allowed, example=example)
 
 
 def empty_beside(folder: Path) -> Path:
@@ -43,8 +57,7 @@ def swap_in(beside: Path, folder: Path) -> None:
     if folder.exists():
         folder.rename(before)
     beside.rename(folder)
-    if before.exists():
-        shutil.rmtree(before)
+    shutil.rmtree(before, ignore_errors=True)  # the new state stands; what is left is cleared before the next one
 
 
 def recover(folder: Path) -> None:

@@ -9,8 +9,8 @@ from typing import Any
 HEAD = "head of the page"
 """The kind of block for what the head of a page says, before its text begins."""
 DRAWING = "drawing"
-LABEL = "label of a number"
-"""The kind of block for words of a call that stand beside the page's text, such as what a number in a sentence is."""
+FINDER = "row finder"
+"""The kind of block for what finds a row of a table by a reading: it speaks only when a reader types one."""
 COMPUTED_CELL = "computed cell"
 COMPUTED = frozenset((COMPUTED_CELL, "computed head of a column or row"))
 """The kinds of blocks that a computed table is made of: they stand in the list of numbers too."""

@@ -23,12 +23,14 @@ LONG = "Whoever stands at the machine reads the gauge of the cylinder that is op
 
 
 def page_around(html: str) -> str:
-    """Return a page as the site would print it: our styles, a heading, the text, what stands at the foot of each page."""
+    """Return a page as the site would print it: our styles, a heading, the text, each page's foot."""
     assets = folder() / "theme" / "assets"
     styles = "".join((assets / name).read_text(encoding="utf-8") for name in STYLES if (assets / name).is_file())
     head = f"<head><title>Briefing</title><style>{styles}</style></head>"
     text = f'<main class="yb-main"><article class="yb-text"><h1>Briefing</h1>{html}</article></main>'
-    below = f'<footer class="yb-foot"><p>{"Edition 2 of a department with a long name. " * 5}</p><p>Cautions.</p></footer>'
+    below = (
+        f'<footer class="yb-foot"><p>{"Edition 2 of a department with a long name. " * 5}</p><p>Cautions.</p></footer>'
+    )
     foot = "<p>Edition 2, in force since 2026-03-02.</p><p>Printed copies are uncontrolled.</p>"
     sheet = f'<div class="yb-sheet"><div class="yb-sheet__words">{foot}</div></div>'
     return f'<!doctype html><html lang="en">{head}<body class="yb-plain">{text}{below}{sheet}</body></html>'
@@ -63,7 +65,7 @@ def _changed(number: int, reason: int, incident: IncidentTold) -> Changed:
     procedure = f"CYL-{number:02}"
     changes = PageChanges(f"p{number}.md", procedure, "Changing a cylinder on the yoke of a machine", words, numbers)
     reasons = (Reason(2, f"{LONG[:100]} {reason}", incident),)
-    return Changed(changes, f"p{number}.html", 1, 2, reasons, is_withdrawn=False)
+    return Changed(changes, f"p{number}.html", 1, 2, reasons, withdrawal=None)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

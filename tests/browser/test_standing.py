@@ -227,13 +227,13 @@ def test_an_overdue_page_stays_in_force(target: Path, browser: Browser) -> None:
     """Whoever needs it uses it; the owner is named to be told."""
     page = shown(browser, target / "editions/0001" / PLUGGING, "2026-06-02")
     assert OVERDUE == page["told"][-1]
-    assert "in force with edition 1" == page["state"]
+    assert "in force" == page["state"]
 
 
 def test_a_page_in_force_says_nothing_more(target: Path, browser: Browser) -> None:
     """No box where there is nothing to say."""
     page = shown(browser, target / "editions/0002" / CHANGING, "2026-03-02")
-    assert ([""], "in force with edition 2") == (page["told"], page["state"])
+    assert ([""], "in force") == (page["told"], page["state"])
 
 
 def test_a_page_built_as_withdrawn_says_so_once(target: Path, browser: Browser) -> None:
@@ -251,8 +251,15 @@ def test_without_script_the_page_says_where_to_look(target: Path, browser: Brows
     tab = context.new_page()
     tab.goto((target / "editions/0001" / CHANGING).as_uri())
     head = tab.locator(".yb-title-block").inner_text()
-    for fact in ("CYL-01", "1", "2026-01-05", "2027-01-05", "equipment lead"):
+    for fact in ("CYL-01", "1", "published with edition 1", "2026-01-05", "2027-01-05", "equipment lead"):
         assert fact in head
+    told = tab.locator("main .yb-notice")
+    assert (
+        "Published with edition 1, in force from 2026-01-05. Before you use it, look whether it still is in force: "
+        "CYL-01 as it is now · list of editions"
+    ) == told.inner_text()
+    ways = told.locator("a").evaluate_all("all => all.map(each => each.getAttribute('href'))")
+    assert ["../../../go/cyl-01.html", "../../../editions.html"] == ways
     foot = tab.locator(".yb-foot")
     assert "Edition 1, in force from 2026-01-05 until a later edition supersedes it." in foot.inner_text()
     assert "../../../editions.html" == foot.locator("a").get_attribute("href")

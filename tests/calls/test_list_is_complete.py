@@ -16,14 +16,15 @@ from yokebook.units import THIN_SPACE
 
 
 class Texts(HTMLParser):
-    """Gathers the texts of an HTML fragment, and the attributes that a reader is told."""
+    """Gathers the texts of an HTML fragment, and the attributes that a reader is told, by the row finder too."""
 
     def __init__(self) -> None:
         super().__init__()
         self.texts: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.texts += [value or "" for name, value in attrs if name in ("aria-label", "title", "alt")]
+        told = ("aria-label", "title", "alt")
+        self.texts += [value or "" for name, value in attrs if name in told or name.startswith("data-")]
 
     def handle_data(self, data: str) -> None:
         self.texts.append(data)

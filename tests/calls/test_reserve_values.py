@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from calls_of import cell_of, copy_fleet, department, result_of, told, working_of
+from calls_of import cell_of, copy_fleet, department, label_of, result_of, told, working_of
 from demo_site import change
 from published import row_id, rows
 from within_tolerances import Truth, drive_of_machine
@@ -65,35 +65,36 @@ def test_the_nominal_duration_is_the_published_one_or_the_row_says_why_not(row: 
 
 
 @pytest.mark.parametrize(
-    ("call", "as_read"),
+    ("call", "label", "shown"),
     [
-        (CONTENTS, {
-            "label": "Oxygen left for use at 100 bar, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
+        (CONTENTS,
+            "Oxygen left for use at 100 bar, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
             "dials that end at 250 bar, down to a true pressure of 10 bar, in litres at 20 °C and 101.325 kPa",
-            "shown": "at least 380 L",
-        }),
-        (DURATION, {
-            "label": "How long one cylinder of oxygen lasts, Ventilator: up to 10.1 L/min, at 100 bar, for cylinders "
+            "at least 380 L",
+        ),
+        (DURATION,
+            "How long one cylinder of oxygen lasts, Ventilator: up to 10.1 L/min, at 100 bar, for cylinders "
             "stamped 4.68 L (size E, UK), on theatre-1, for dials that end at 250 bar",
-            "shown": "at least 35 min",
-        }),
-        (CHANGE_AT, {
-            "label": "The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min that a "
+            "at least 35 min",
+        ),
+        (CHANGE_AT,
+            "The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min that a "
             "change takes, Ventilator: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
             "dials that end at 250 bar",
-            "shown": "70 bar or more",
-        }),
-        (NEEDED, {
-            "label": "Cylinders of oxygen for 4 h, one after the other, Mask on transfer: up to 6.6 L/min, each full, "
+            "70 bar or more",
+        ),
+        (NEEDED,
+            "Cylinders of oxygen for 4 h, one after the other, Mask on transfer: up to 6.6 L/min, each full, "
             "at 205 kPa × 100 or more, for cylinders stamped 2.0 L, for dials that end at 315 kPa × 100",
-            "shown": "at least 5 cylinders",
-        }),
+            "at least 5 cylinders",
+        ),
     ],
     ids=["contents", "duration", "change_at", "cylinders_needed"],
 )  # fmt: skip
-def test_what_a_reader_reads(call: str, as_read: dict[str, str]) -> None:
-    """Each value with its bound in words, and what it is, for which cylinder, where, and on which dial."""
-    assert as_read == {key: text.replace("\u00a0", " ") for key, text in result_of(call).as_read.items()}
+def test_what_a_reader_reads(call: str, label: str, shown: str) -> None:
+    """Each value with its bound in words; what it is, for which cylinder, where, on which dial stands in its label."""
+    assert {"shown": shown} == {key: text.replace("\u00a0", " ") for key, text in result_of(call).as_read.items()}
+    assert label == label_of(call).replace("\u00a0", " ")
 
 
 def test_the_working_of_a_threshold_is_read_line_by_line() -> None:

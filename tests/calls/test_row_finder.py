@@ -51,6 +51,17 @@ def test_a_table_says_whose_dial_it_is_in_its_own_unit() -> None:
     assert [str(reading) for reading in range(2000, 0, -200)] == readings
 
 
+@pytest.mark.parametrize("call", [IN_PSI, ONE, IN_KPA, BOTH])
+def test_all_that_the_finder_is_told_is_read_and_listed(call: str) -> None:
+    """An approval covers it: whose dial it is and of what, both ends of its scale, the most that is shown."""
+    result = result_of(call)
+    about, _ = finder_of(call)
+    told = "{whose}, {what}: the dial goes from {low}\u00a0{unit} to {high}\u00a0{unit}, a full cylinder comes to "
+    told += "{highest}\u00a0{unit} at most"
+    assert result.numbers
+    assert (told.format(**about),) * 2 == (result.as_read["finder"], result.numbers.texts["finder"])
+
+
 def test_the_row_for_all_below_has_no_reading() -> None:
     """Whatever lies below the lowest reading named is found there."""
     _, readings = finder_of(ONE)

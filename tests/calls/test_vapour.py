@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from calls_of import copy_fleet, department, result_of, told, working_of
+from calls_of import copy_fleet, department, label_of, result_of, told, working_of
 from demo_site import change
 from published import row_id, rows
 from within_tolerances import Truth
@@ -151,8 +151,8 @@ def test_what_a_reader_reads_in_a_sentence() -> None:
         "How long one cylinder of nitrous oxide lasts, 5\xa0L/min set: up to 5.5\xa0L/min, from when its reading is "
         "seen to have begun to fall: for cylinders stamped 4.68\xa0L (size E, UK), on theatre-1, for dials that end "
         "at 100\xa0bar."
-    ) == read["label"].split(" Worked")[0]
-    assert "some 47 to 54\xa0bar" in read["label"]
+    ) == label_of(VALUE).split(" Worked")[0]
+    assert "some 47 to 54\xa0bar" in label_of(VALUE)
     greedy = result_of(f'after_plateau({ON}, flow="200 L/min")').as_read["shown"]
     assert "nothing to count on: change now, from when the reading has fallen to 40\xa0bar" == greedy
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from calls_of import cell_of, copy_fleet, department, result_of, told, working_of
+from calls_of import cell_of, copy_fleet, department, label_of, result_of, told, working_of
 from demo_site import change
 from published import row_id, rows
 from within_tolerances import Truth
@@ -149,12 +149,11 @@ def test_what_a_reader_reads_by_weight() -> None:
 
 def test_what_a_reader_reads_in_a_sentence() -> None:
     """The bound stands in the words; what it holds for stands in the label."""
-    read = result_of(by_weight(7.4)).as_read
-    assert "at\xa0least\xa01000\xa0L" == read["shown"]
+    assert {"shown": "at\xa0least\xa01000\xa0L"} == result_of(by_weight(7.4)).as_read
     assert (
         "Usable nitrous oxide in one cylinder that weighs 7.40\xa0kg with its valve, for cylinders stamped 4.68\xa0L "
         "(size E, UK) and tare 5.40\xa0kg."
-    ) == read["label"].split(" Worked")[0]
+    ) == label_of(by_weight(7.4)).split(" Worked")[0]
     assert "nothing to count on: change now" == result_of(by_weight(5.45)).as_read["shown"]
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from calls_of import cell_of, copy_fleet, result_of, told
+from calls_of import cell_of, copy_fleet, label_of, result_of, told
 from demo_site import change
 
 READING = 'cylinder="oxygen-e", reading="1000 psi"'
@@ -31,8 +31,7 @@ def test_machines_that_are_alike_are_named_together(tmp_path: Path) -> None:
     first = text.index("scanner-1:\n")
     end = text.index("\n\n", first)
     machines.write_text(f"{text}\n{text[first:end].replace('scanner-1', 'scanner-2')}\n", encoding="utf-8")
-    label = result_of(ALONE, folder).as_read["label"]
-    assert ", on scanner-1 or scanner-2, for dials" in label
+    assert ", on scanner-1 or scanner-2, for dials" in label_of(ALONE, folder)
     change(machines, "scanner-2:\n  place: scanner-suite", "scanner-2:\n  place: theatre")
     ((code, wrong, allowed, example),) = told(ALONE, folder)
     assert "E522" == code

@@ -10,7 +10,7 @@ import pytest
 
 from changing_site import lay_out, read, write_lists
 from yokebook.control.as_read import WORDS, PageAsRead, UnreadableError, from_json, read_edition
-from yokebook.words import HEAD, LABEL
+from yokebook.words import FINDER, HEAD
 
 
 @pytest.fixture(scope="module")
@@ -33,10 +33,18 @@ def test_a_page_holds_what_a_reader_reads(pages: dict[str, PageAsRead]) -> None:
     assert "5 min" == page.calls[0]["inputs"]["department.change_time"]
 
 
-def test_what_a_number_in_a_sentence_is_stands_among_the_words(pages: dict[str, PageAsRead]) -> None:
-    """An approval covers its label, which no block of the page shows."""
-    (label,) = [block.text for block in pages["changing.md"].words if block.kind == LABEL]
+def test_what_the_row_finder_may_say_stands_among_the_words(pages: dict[str, PageAsRead]) -> None:
+    """An approval covers it, and no block of the page shows it; the label of a number no reader of the page meets."""
+    page = pages["changing.md"]
+    (told,) = [block.text for block in page.words if block.kind == FINDER]
+    assert (
+        "theatre-1, oxygen: the dial goes from 0 bar to 250 bar, a full cylinder comes to 160 bar at most"
+        == told.replace("\u00a0", " ")
+    )
+    assert told == page.calls[1]["texts"]["finder"]
+    label = page.calls[0]["texts"]["label"]
     assert label.startswith("The lowest reading from which one cylinder of oxygen still lasts 15")
+    assert not any(label in block.text for block in page.words)
 
 
 def test_a_page_comes_back_from_its_text(pages: dict[str, PageAsRead]) -> None:

@@ -20,7 +20,7 @@ def test_what_fits_is_told_whole() -> None:
 
 
 def long_change() -> tuple[list[str], list[str]]:
-    """Two tables of many numbers, a number in a sentence, a label, words of an author and of a call."""
+    """Two tables, one of many numbers, a number in a sentence, a caption, words of an author and of a call."""
     pages = []
     for number, word in ((1, "two"), (2, "both")):
         rows = {str(row): [str(row + number)] for row in range(5, 12)}
@@ -28,7 +28,7 @@ def long_change() -> tuple[list[str], list[str]]:
         calls = (
             table(rows, ["a"], **kept),
             inline(f"{number} bar", value=[[str(number)]], **kept),
-            inline("same", name="contents", texts={"label": f"Contents at {number} bar"}, **kept),
+            table({"100": ["same"]}, ["a"], name="leak_table", texts={"caption": f"Leaks at {number} bar"}, **kept),
         )
         blocks = (Block("condition", ("", f"Worked at {word} ends.")), f"Lift with {word} hands, close to the body.")
         pages.append(page(*blocks, calls=calls))
@@ -50,8 +50,8 @@ def test_numbers_stand_first_and_the_words_of_calls_last() -> None:
         "    and 5 more of its numbers",
         "  Paragraph:",
         "    Lift with [-two-]{+both+} hands, close to the body.",
-        "  Contents at 1 bar → 2 bar",
-        "    same, as before",
+        "  Leaks at 1 bar → 2 bar",
+        "    its numbers stay as they were",
         "  and more",
     ] == brief
 

@@ -41,3 +41,11 @@ def test_each_part_moves_alone() -> None:
         moved = {name for name in ("page", "calls", "files") if getattr(before, name) != getattr(after, name)}
         assert {part} == moved
         assert before.whole != after.whole
+
+
+def test_a_drawing_in_text_may_have_other_ends_of_lines() -> None:
+    """An SVG is read the same with CRLF and LF (XML 1.0, 2.11); in any other picture each byte counts."""
+    svg, crlf = b"<svg>\n</svg>\n", b"<svg>\r\n</svg>\r\n"
+    for name in ("yoke.svg", "yoke.SVG"):
+        assert of_page(PAGE, CALLS, [(name, svg)]) == of_page(PAGE, CALLS, [(name, crlf)])
+    assert of_page(PAGE, CALLS, [("yoke.png", svg)]) != of_page(PAGE, CALLS, [("yoke.png", crlf)])

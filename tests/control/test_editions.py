@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -147,12 +147,31 @@ def test_a_withdrawn_edition_is_in_force_till_the_day_before(
 
 
 def test_the_edition_of_a_day_follows_what_is_used_instead() -> None:
-    """What was in force is asked for; a withdrawn edition itself where nothing took its place."""
+    """What was in force is asked for; nothing was, where words took the place of a withdrawn edition."""
     back = FOUR.with_edition_withdrawn(4, withdrawal("edition 3", date(2026, 6, 1)))
     days = (date(2026, 5, 31), date(2026, 6, 1))
     assert [4, 3] == [edition and edition.number for edition in map(back.on, days)]
     gone = FOUR.with_edition_withdrawn(4, withdrawal("the poster", date(2026, 6, 1)))
-    assert [4, 4] == [edition and edition.number for edition in map(gone.on, days)]
+    assert [4, None] == [edition and edition.number for edition in map(gone.on, days)]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_day_has_the_edition_whose_days_hold_it_and_no_other(seed: int) -> None:
+    """Whatever was withdrawn, when, and in favour of what: the list for readers and an answer on one day agree."""
+    dice, editions = random.Random(seed), FOUR
+    for number in dice.sample(range(1, 5), dice.randint(1, 3)):
+        instead = dice.choice(["the poster", *(f"edition {other}" for other in range(1, 5) if other != number)])
+        day = date(2025, 12, 20) + timedelta(days=dice.randrange(250))
+        editions = editions.with_edition_withdrawn(number, withdrawal(instead, day))
+    for day in (date(2025, 12, 20) + timedelta(days=count) for count in range(300)):
+        holding = [
+            edition.number
+            for edition in editions.editions
+            for span in editions.spans_of(edition)
+            if span.since <= day <= (span.until or date.max)
+        ]
+        found = editions.on(day)
+        assert ([found.number] if found else []) == holding
 
 
 def test_a_pointer_leads_to_the_procedure_now() -> None:

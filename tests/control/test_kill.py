@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import time
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -80,7 +81,8 @@ def test_killed_at_200_random_moments(tmp_path: Path) -> None:
 
     The disk flushes as it does for a department, so the moments fall into all parts of the work.
     """
-    dice, root, times_s = random.Random(11), tmp_path / "target", []
+    dice, roots, times_s = random.Random(11), (tmp_path / str(number) for number in count()), []
+    root = next(roots)
     for _ in range(3):
         start = time.perf_counter()
         assert in_a_process(partial(publish_next, root, Disk()))
@@ -95,6 +97,6 @@ def test_killed_at_200_random_moments(tmp_path: Path) -> None:
         if published >= 12:  # a short history is quick to look over
             publish_next(root, QuickDisk())
             assert_finished(root)
-            root, published = tmp_path / str(kills), 0
+            root, published = next(roots), 0
     publish_next(root, QuickDisk())
     assert published + 1 == len(assert_finished(root).editions)

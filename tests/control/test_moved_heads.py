@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from pages_to_compare import inline, page, table
+from yokebook.control.as_read import PageAsRead
 from yokebook.control.comparison import PageChanges, as_lines, compare_pages
-from yokebook.words import LABEL, Block
+from yokebook.words import FINDER, Block
 
 DRIVE = {'machines["theatre-1"].drive': "gas: oxygen, high: {} L/min"}
 BECAUSE = "    because machines.theatre-1.drive.high: 9 L/min → 10 L/min"
@@ -80,22 +81,54 @@ def test_heads_of_one_wording_are_not_guessed_at(old: list[str], new: list[str])
     assert () == compared(table({"100": cells[: len(old)]}, old), table({"100": cells[: len(new)]}, new)).heads
 
 
-def test_a_label_in_which_a_number_moved_is_told_with_its_number() -> None:
-    """Once, not again with the words; and the number is named though it stayed."""
-    label = "Change at, for a draw up to {} L/min"
-    pages = []
-    for high, draw in ((9, 10), (10, 11)):
-        call = inline("40 bar", texts={"label": label.format(draw)}, **inputs(high))
-        sentence = Block("paragraph", ("Change it at ", "40 bar", "."))
-        pages.append(page(sentence, Block(LABEL, ("", label.format(draw))), calls=(call,)))
-    changes = compare_pages(*pages)
+def labelled(number: str, draw: int, high: int) -> PageAsRead:
+    """A page with a number in a sentence, whose label says for which draw it holds."""
+    call = inline(number, texts={"label": f"Change at, for a draw up to {draw} L/min"}, **inputs(high))
+    return page(Block("paragraph", ("Change it at ", number, ".")), calls=(call,))
+
+
+def test_a_label_alone_is_no_change() -> None:
+    """Staff read the number in its sentence, and never its label."""
+    assert not compare_pages(labelled("40 bar", 10, 9), labelled("40 bar", 11, 10))
+
+
+def test_a_label_in_which_a_quantity_moved_names_the_number_that_moved() -> None:
+    """Once, with both quantities in it."""
     assert [
         "CYL-01  A page  (a.md)",
         "  Change at, for a draw up to 10 L/min → 11 L/min",
-        "    40 bar, as before",
+        "    40 bar → 50 bar",
+        BECAUSE,
+    ] == as_lines(compare_pages(labelled("40 bar", 10, 9), labelled("50 bar", 11, 10)))
+
+
+def found_by(told: str, high: int = 9) -> PageAsRead:
+    """A page with a table whose rows are found by a reading."""
+    call = table({"100": ["35 min"]}, ["Ventilator"], texts={"caption": "How long", "finder": told}, **inputs(high))
+    return page(Block(FINDER, ("", told)), calls=(call,))
+
+
+def test_what_the_row_finder_says_is_told_from_old_to_new() -> None:
+    """Under its table, with what moved it, and not again with the words."""
+    told = "theatre-1, oxygen: the dial goes from 0 bar to 250 bar, a full cylinder comes to {} bar at most"
+    changes = compare_pages(found_by(told.format(160)), found_by(told.format(150), 10))
+    assert [
+        "CYL-01  A page  (a.md)",
+        "  How long",
+        f"    row finder {told.format('160 bar → 150')}",
         BECAUSE,
     ] == as_lines(changes)
-    assert changes
+    assert ["Row finder"] == [head.where for head in changes.heads]
+
+
+def test_a_row_finder_of_another_machine_is_told_with_the_words() -> None:
+    """It is another finder, whatever its numbers are; and so is one in another unit."""
+    changes = compare_pages(found_by("theatre-1: from 0 bar to 250 bar"), found_by("scanner-1: from 0 psi to 3000 psi"))
+    assert () == changes.heads
+    assert [
+        "  Row finder:",
+        "    [-theatre-1-]{+scanner-1+}: from 0 [-bar-]{+psi+} to [-250 bar-]{+3000 psi+}",
+    ] == as_lines(changes)[1:]
 
 
 def test_a_caption_in_which_a_number_moved_says_so_itself() -> None:

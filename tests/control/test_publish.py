@@ -26,7 +26,7 @@ from site_contents import content_of
 from yokebook.control import manifest, publishing
 from yokebook.control.disk import Disk
 from yokebook.control.editions import Editions, Listed
-from yokebook.control.publishing import Plan, finish
+from yokebook.control.publishing import Plan, announce, finish
 from yokebook.control.standing import EditionMark
 from yokebook.control.target import Target
 from yokebook.errors import Problem, ProblemError
@@ -98,11 +98,17 @@ def test_the_order_of_work(tmp_path: Path) -> None:
 
 
 def test_an_old_edition_never_changes_a_byte(tmp_path: Path) -> None:
-    """Whatever is published after it, finished or withdrawn."""
+    """Whatever is published after it, finished or withdrawn, and though it is withdrawn itself."""
     publish(tmp_path, BOTH)
     before = content_of(tmp_path / "editions/0001")
     publish(tmp_path, {"CYL-01": 2, "CYL-02": 1})
-    finish(Target(tmp_path, QuickDisk()), "a@b")
+    target = Target(tmp_path, QuickDisk())
+    finish(target, "a@b")
+    editions = target.editions()
+    with target.locked("a@b", "withdrawing"):
+        announce(target, editions.with_procedure_withdrawn("CYL-02", withdrawal("CYL-01")), "CYL-02 is withdrawn")
+        announce(target, editions.with_edition_withdrawn(1, withdrawal("edition 2")), "edition 1 is withdrawn")
+    assert editions != assert_whole(tmp_path)
     assert before == content_of(tmp_path / "editions/0001")
 
 
@@ -220,6 +226,58 @@ def test_what_a_share_refuses_for_the_moment_is_tried_again(operation: str, name
     publish(tmp_path, BOTH, disk=disk)
     assert 50 == disk.waits
     assert_finished(tmp_path)
+
+
+class BusyDisk(RefusingDisk):
+    """A share that refuses to let a file be read while somebody replaces it."""
+
+    def read(self, path: Path) -> bytes:
+        self._maybe("read", path)
+        return super().read(path)
+
+
+@pytest.mark.parametrize("name", ["editions.js", "MANIFEST.sha256", "index.html.partial"])
+def test_what_cannot_be_read_for_the_moment_is_read_again(name: str, tmp_path: Path) -> None:
+    """Whoever publishes while another replaces the list, or while a scanner holds a file, waits."""
+    publish(tmp_path, BOTH)
+    disk = BusyDisk("read", name, times=50)
+    publish(tmp_path, {"CYL-01": 2, "CYL-02": 1}, disk=disk)
+    assert 50 == disk.waits
+    assert_finished(tmp_path)
+
+
+def test_a_list_that_cannot_be_read_is_told_after_30_seconds(tmp_path: Path) -> None:
+    """Whoever asks for it; it is never taken for a target without editions."""
+    publish(tmp_path, BOTH)
+    disk = BusyDisk("read", "editions.js", times=float("inf"))
+    with pytest.raises(ProblemError) as caught:
+        Target(tmp_path, disk).editions()
+    assert 30 <= disk.now_s < 31
+    wrong = "the folder's disk or share did not let the program read this (refused by the share)"
+    wrong += ", tried again for 30 seconds"
+    assert [(f"{tmp_path}/editions.js", "E613", wrong, FOR_30_S)] == told(caught)
+    (tmp_path / "editions.js").write_bytes(b"")
+    with pytest.raises(ProblemError) as caught:
+        Target(tmp_path).editions()
+    assert ["E612"] == [problem.code for problem in caught.value.problems], "an empty list is a damaged one"
+
+
+class BlindDisk(BusyDisk):
+    """A share whose list can be read till somebody has the lock, and not then."""
+
+    def lock(self, path: Path, timeout_s: float) -> object:  # type: ignore[override]
+        self.times = float("inf")
+        return super().lock(path, timeout_s)
+
+
+def test_a_list_that_cannot_be_read_under_the_lock_stops_the_work_with_a_word(tmp_path: Path) -> None:
+    """No trace of the program, and the lock is free again."""
+    publish(tmp_path, BOTH)
+    with pytest.raises(ProblemError) as caught:
+        publish(tmp_path, BOTH, disk=BlindDisk("read", "editions.js", times=0))
+    assert [(f"{tmp_path}/editions.js", "E613")] == [found[:2] for found in told(caught)]
+    publish(tmp_path, BOTH)
+    assert 2 == len(assert_finished(tmp_path).editions)
 
 
 FOR_30_S = "a folder in which you may write, and nobody holding this file open; then run it again"
@@ -363,14 +421,23 @@ LONG = "a" * 140
         (lambda at: (at / LONG).touch(), LONG, "it has 154 characters"),
         (lambda at: (at / "same.html").symlink_to(at / "index.html"), "same.html", "it is a link to another file"),
         (lambda at: (at / "aux.html").touch(), "aux.html", "some file shares cannot have a file of this name"),
-        (lambda at: (at / "what?.html").touch(), "what?.html", "some file shares cannot have a file of this name"),
+        (lambda at: (at / "end.").touch(), "end.", "some file shares cannot have a file of this name"),
+        (lambda at: (at / "what?.html").touch(), "what?.html", "it has ?"),
+        (lambda at: (at / "gauge-#2.html").touch(), "gauge-#2.html", "it has #"),
+        (lambda at: (at / "full%201.html").touch(), "full%201.html", "it has %"),
+        (
+            lambda at: (at / "My ü\x07.png").touch(),
+            "My ü\x07.png",
+            "it has capital letters, a space, ü, a sign that cannot be seen",
+        ),
     ],
 )
 def test_names_that_some_shares_cannot_have_are_refused(
     change: Callable[[Path], object], name: str, why: str, tmp_path: Path
 ) -> None:
     """Before anything is copied."""
-    allowed = "small letters, digits, hyphens; at most 150 characters from editions/ on; no links"
+    allowed = "small letters from a to z, digits, hyphens, underscores, full stops; at most 150 characters from "
+    allowed += "editions/ on; no links"
     found = [(problem.file, problem.code, problem.wrong, problem.allowed) for problem in made_of(tmp_path, change)]
     assert [(name, "E619", f"this name cannot be published: {why}", allowed)] == found
     assert not (tmp_path / "target").exists()
@@ -414,19 +481,19 @@ def test_the_next_edition_is_made_beside_the_one_before(tmp_path: Path) -> None:
 
 
 def test_a_plan_tells_what_the_edition_brings() -> None:
-    """Against the edition before: new, another issue, unchanged, withdrawn, no longer in it."""
+    """Against the edition before: new, another issue, withdrawn, no longer in it."""
     old = {name: Listed(1, title, page_of(name)) for name, title in TITLES.items()}
     before = Plan(Editions(), EditionMark(1, date(2026, 1, 5)), old, {})
     first = before.before.with_edition(
         publishing.Edition(1, date(2026, 1, 5), "0" * 64, {**old, "CYL-03": Listed(1, "Gone", "g.html")}), {}
     )
-    now = {"CYL-01": Listed(2, "Changing", "a.html"), "CYL-02": old["CYL-02"], "CYL-04": Listed(1, "New", "n.html")}
+    now = {"CYL-01": Listed(2, "Changing", "a.html"), "CYL-04": Listed(1, "New", "n.html")}
     plan = Plan(first, EditionMark(2, date(2026, 3, 2)), now, {"CYL-02": withdrawal("CYL-01")})
     assert [
         "Edition 2, in force from 2026-03-02",
         "  CYL-01  issue 2, issue 1 before: Changing",
-        "  CYL-02  issue 1, withdrawn on 2026-03-02: Plugging an empty yoke",
         "  CYL-04  issue 1, new: New",
+        "  CYL-02  withdrawn on 2026-03-02: Plugging an empty yoke",
         "  CYL-03  no longer in it: Gone",
     ] == list(plan.lines())
 

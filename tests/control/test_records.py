@@ -11,10 +11,11 @@ import pytest
 
 from yokebook.control import writing
 from yokebook.control.digest import Digest
-from yokebook.control.reading import read_records
+from yokebook.control.editions import Span
+from yokebook.control.reading import content_of, read_records
 from yokebook.control.records import EditionsRecord, ProcedureRecord, Records
 from yokebook.control.register import IssueHistory, ProcedureNow, history_of, standing_of
-from yokebook.control.standing import Approval, EditionMark, State, Withdrawal
+from yokebook.control.standing import DRAFT, Approval, EditionMark, State, Withdrawal
 from yokebook.reference import register_page
 from yokebook.reference.register_page import Registered
 
@@ -40,9 +41,9 @@ EDITIONS = {"editions": [edition(1, "2026-01-05", {"CYL-01": "1"}), edition(2, "
 
 def records(folder: Path, procedure: dict[str, Any], editions: dict[str, Any] | None = None) -> Records:
     """Return the records of a folder into which those given were written; they are to be without a problem."""
-    writing.write_record(folder, "CYL-01.yaml", writing.as_yaml(procedure))
-    if editions:
-        writing.write_record(folder, "editions.yaml", writing.as_yaml(editions))
+    for name, plain in (("CYL-01.yaml", procedure), ("editions.yaml", editions)):
+        if plain:
+            writing.write_record(folder, name, writing.as_yaml(plain), content_of(folder / name))
     found, problems = read_records(folder, "content/control")
     assert [] == problems
     return found
@@ -150,7 +151,9 @@ def test_whatever_stands_in_a_record_is_told_in_words(instead: str, tmp_path: Pa
 def test_two_editions_in_force_from_one_day_are_in_order(tmp_path: Path) -> None:
     """An edition may be replaced on its first day."""
     plain = {"editions": [edition(1, "2026-01-05", {"CYL-01": "1"}), edition(2, "2026-01-05", {"CYL-01": "2"})]}
-    assert date(2026, 1, 5) == records(tmp_path, TWO, plain).in_force_since("CYL-01", 2)
+    kept = records(tmp_path, TWO, plain)
+    assert [(2, [Span(date(2026, 1, 5), None)]), (1, [])] == days(kept)
+    assert kept.is_published("CYL-01", 1)
 
 
 def test_the_states_of_a_procedure(tmp_path: Path) -> None:
@@ -179,14 +182,62 @@ def test_what_is_approved_is_in_force_in_the_edition_that_is_being_made(tmp_path
     assert State.DRAFT is standing_of(now("c" * 64), records(tmp_path, TWO, EDITIONS), 1, mark).state
 
 
-def test_an_edition_that_was_withdrawn_is_not_in_force(tmp_path: Path) -> None:
-    """The one before it is current again, and with it the issue that it carries."""
-    withdrawn = {"editions": [EDITIONS["editions"][0], {**EDITIONS["editions"][1], "withdrawn": WITHDRAWN}]}
-    kept = records(tmp_path, TWO, withdrawn)
-    assert kept.current is not None
-    assert 1 == kept.current.number
-    assert State.APPROVED is standing_of(now(), kept, 1).state
+def withdrawn_edition(number: int, in_force: str, issues: dict[str, str], on: str, instead: str) -> dict[str, Any]:
+    return edition(number, in_force, issues, withdrawn={**WITHDRAWN, "on": on, "instead": instead})
+
+
+def days(kept: Records, mark: EditionMark = DRAFT) -> list[tuple[int, list[Span]]]:
+    """Return the issues of CYL-01, the newest first, with the days on which each was in force."""
+    return [(issue.number, issue.spans) for issue in history_of("CYL-01", kept, 1, mark)]
+
+
+ONE_BEFORE = Span(date(2026, 1, 5), date(2026, 3, 8))
+TWO_TILL_JUNE = Span(date(2026, 3, 9), date(2026, 6, 4))
+
+
+def test_an_edition_withdrawn_in_favour_of_an_earlier_one_puts_its_issues_in_force_again(tmp_path: Path) -> None:
+    """From that day on, as the list of editions tells it."""
+    last = withdrawn_edition(2, "2026-03-09", {"CYL-01": "2"}, "2026-06-05", "edition 1")
+    kept = records(tmp_path, TWO, {"editions": [EDITIONS["editions"][0], last]})
+    assert [(2, [TWO_TILL_JUNE]), (1, [ONE_BEFORE, Span(date(2026, 6, 5), None)])] == days(kept)
+    standing = standing_of(now(), kept, 1)
+    assert (State.APPROVED, None) == (standing.state, standing.in_force_since)
     assert [State.APPROVED, State.IN_FORCE] == [issue.state for issue in history_of("CYL-01", kept, 1)]
+    in_force = listed(kept).in_force
+    assert in_force
+    assert (1, date(2026, 6, 5)) == (in_force.number, in_force.in_force_since)
+    register, _ = register_page.pages([listed(kept)])
+    assert "<td>2026-01-05 to 2026-03-08<br>2026-06-05 to now</td>" in register.html
+
+
+def test_an_edition_withdrawn_in_favour_of_an_older_one_than_that_before_it(tmp_path: Path) -> None:
+    """The edition that is named is in force, not the newest that stays."""
+    third = withdrawn_edition(3, "2026-05-04", {"CYL-01": "2"}, "2026-06-05", "edition 1")
+    kept = records(tmp_path, TWO, {"editions": [*EDITIONS["editions"], third]})
+    assert [(2, [TWO_TILL_JUNE]), (1, [ONE_BEFORE, Span(date(2026, 6, 5), None)])] == days(kept)
+
+
+def test_an_edition_withdrawn_in_favour_of_words_leaves_nothing_in_force(tmp_path: Path) -> None:
+    """Till the next one, whose pages say since when they are in force again."""
+    last = withdrawn_edition(2, "2026-03-09", {"CYL-01": "2"}, "2026-06-05", "the poster in the store")
+    kept = records(tmp_path, TWO, {"editions": [EDITIONS["editions"][0], last]})
+    assert [(2, [TWO_TILL_JUNE]), (1, [ONE_BEFORE])] == days(kept)
+    assert [State.APPROVED, State.SUPERSEDED] == [issue.state for issue in history_of("CYL-01", kept, 1)]
+    assert listed(kept).in_force is None
+    mark = EditionMark(3, date(2026, 7, 1))
+    assert [(2, [TWO_TILL_JUNE, Span(date(2026, 7, 1), None)]), (1, [ONE_BEFORE])] == days(kept, mark)
+    standing = standing_of(now(), kept, 1, mark)
+    assert (State.IN_FORCE, date(2026, 7, 1)) == (standing.state, standing.in_force_since)
+
+
+def test_an_edition_withdrawn_before_its_day_was_never_in_force(tmp_path: Path) -> None:
+    """Its issue is in force since the day of the edition that first carried it to readers."""
+    last = withdrawn_edition(2, "2026-06-30", {"CYL-01": "2"}, "2026-06-05", "edition 1")
+    three = edition(3, "2026-08-01", {"CYL-01": "2"})
+    kept = records(tmp_path, TWO, {"editions": [EDITIONS["editions"][0], last, three]})
+    expected = [(2, [Span(date(2026, 8, 1), None)]), (1, [Span(date(2026, 1, 5), date(2026, 7, 31))])]
+    assert expected == days(kept)
+    assert date(2026, 8, 1) == standing_of(now(), kept, 1).in_force_since
 
 
 def test_a_withdrawn_procedure_stays_in_the_register(tmp_path: Path) -> None:
@@ -202,15 +253,13 @@ def test_a_withdrawn_procedure_stays_in_the_register(tmp_path: Path) -> None:
 def test_the_history_of_a_procedure_says_what_held_on_each_day(tmp_path: Path) -> None:
     """The newest issue first, each with the days on which it was in force."""
     signed = [(Approval("approver", "A. Example", date(2026, month, 2)),) for month in (3, 1)]
-    in_force = IssueHistory(2, State.IN_FORCE, signed[0], date(2026, 3, 9), None, "the reason for issue 2",
+    in_force = IssueHistory(2, State.IN_FORCE, signed[0], [Span(date(2026, 3, 9), None)], "the reason for issue 2",
                             "hissing-yoke")  # fmt: skip
-    superseded = IssueHistory(1, State.SUPERSEDED, signed[1], date(2026, 1, 5), date(2026, 3, 9),
-                              "the reason for issue 1", "")  # fmt: skip
+    superseded = IssueHistory(1, State.SUPERSEDED, signed[1], [ONE_BEFORE], "the reason for issue 1", "")
     assert [in_force, superseded] == list(history_of("CYL-01", records(tmp_path, TWO, EDITIONS), 1))
     kept = records(tmp_path, TWO | {"withdrawn": WITHDRAWN}, EDITIONS)
-    assert [(State.WITHDRAWN, date(2026, 6, 1)), (State.SUPERSEDED, date(2026, 3, 9))] == [
-        (issue.state, issue.until) for issue in history_of("CYL-01", kept, 1)
-    ]
+    assert [State.WITHDRAWN, State.SUPERSEDED] == [issue.state for issue in history_of("CYL-01", kept, 1)]
+    assert [(2, [Span(date(2026, 3, 9), date(2026, 5, 31))]), (1, [ONE_BEFORE])] == days(kept)
 
 
 def test_the_history_in_the_edition_that_is_being_made_is_that_of_its_first_day(tmp_path: Path) -> None:
@@ -219,10 +268,10 @@ def test_the_history_in_the_edition_that_is_being_made_is_that_of_its_first_day(
     kept = records(tmp_path, three, EDITIONS)
     mark = EditionMark(3, date(2026, 5, 4))
     assert [
-        (3, State.IN_FORCE, date(2026, 5, 4), None),
-        (2, State.SUPERSEDED, date(2026, 3, 9), date(2026, 5, 4)),
-        (1, State.SUPERSEDED, date(2026, 1, 5), date(2026, 3, 9)),
-    ] == [(one.number, one.state, one.in_force_since, one.until) for one in history_of("CYL-01", kept, 1, mark)]
+        (3, State.IN_FORCE, [Span(date(2026, 5, 4), None)]),
+        (2, State.SUPERSEDED, [Span(date(2026, 3, 9), date(2026, 5, 3))]),
+        (1, State.SUPERSEDED, [ONE_BEFORE]),
+    ] == [(one.number, one.state, one.spans) for one in history_of("CYL-01", kept, 1, mark)]
 
 
 def test_the_register_names_the_issue_in_force_where_a_newer_one_is_approved(tmp_path: Path) -> None:
@@ -237,9 +286,10 @@ def test_an_issue_approved_after_the_last_edition_leaves_the_one_before_in_force
     """Approved is not yet published: staff still work by issue 2."""
     three = {"issues": [*TWO["issues"], issue(3, NEW, on="2026-04-01")]}
     kept = records(tmp_path, three, EDITIONS)
-    assert [(3, State.APPROVED, None), (2, State.IN_FORCE, None), (1, State.SUPERSEDED, date(2026, 3, 9))] == [
-        (one.number, one.state, one.until) for one in history_of("CYL-01", kept, 1)
+    assert [(3, State.APPROVED), (2, State.IN_FORCE), (1, State.SUPERSEDED)] == [
+        (one.number, one.state) for one in history_of("CYL-01", kept, 1)
     ]
+    assert [(3, []), (2, [Span(date(2026, 3, 9), None)]), (1, [ONE_BEFORE])] == days(kept)
 
 
 def listed(kept: Records, *, number: str = "CYL-01", digest: str = NEW) -> Registered:
@@ -262,7 +312,7 @@ def test_the_register_is_a_page_with_the_history_of_each_procedure(tmp_path: Pat
         '<th scope="row"><a href="procedures/cyl-02.html">CYL-02</a></th>\n<td>The title of CYL-02 &amp; more</td>\n'
         '<td>equipment lead</td>\n<td>none yet</td>\n<td>draft</td>\n<td>not in force</td>\n<td>not set</td>\n',
         '<th scope="row">CYL-01</th>\n<td>1</td>\n<td>superseded</td>\n<td>approver: A. Example, 2026-01-02</td>\n'
-        '<td>2026-01-05 to 2026-03-09</td>\n<td>the reason for issue 1</td>\n',
+        '<td>2026-01-05 to 2026-03-08</td>\n<td>the reason for issue 1</td>\n',
         '<td>2026-03-09 to now</td>\n'
         '<td>the reason for issue 2 <a href="incidents/hissing-yoke.html">After the review</a></td>\n',
     ]  # fmt: skip

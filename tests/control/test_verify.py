@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,12 +12,15 @@ import pytest
 from fake_editions import QuickDisk, assert_finished, publish, withdrawal
 from yokebook.control import pointers
 from yokebook.control.editions import Editions
-from yokebook.control.publishing import announce
+from yokebook.control.publishing import announce, finish
+from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
 from yokebook.control.verification import Finding, Kind, verify
 
 FLIPS = 200
 STOPPED = "a run was stopped: yokebook publish --finish"
+ANEW = "yokebook publish --finish writes it anew from the list of editions"
+CHANGED = f"by hand, or a correction of a withdrawal was stopped; {ANEW}"
 
 
 @pytest.fixture
@@ -83,7 +87,7 @@ def test_a_flipped_bit_in_any_of_200_files_is_named(root: Path) -> None:
             lambda root: (root / "editions/0001").rename(root / "away"),
             [("away", "added", ""), ("editions/0001", "missing", "a whole edition")],
         ),
-        (lambda root: (root / "go/cyl-01.html").unlink(), [("go/cyl-01.html", "missing", "")]),
+        (lambda root: (root / "go/cyl-01.html").unlink(), [("go/cyl-01.html", "missing", ANEW)]),
         (lambda root: (root / "go/cyl-09.html").touch(), [("go/cyl-09.html", "added", "")]),
         (lambda root: (root / "readme.txt").touch(), [("readme.txt", "added", "")]),
         (lambda root: (root / "editions.js").unlink(), [("editions.js", "missing", "the list of editions")]),
@@ -91,7 +95,7 @@ def test_a_flipped_bit_in_any_of_200_files_is_named(root: Path) -> None:
         (lambda root: (root / "editions/0004").mkdir(), [("editions/0004", "unfinished", STOPPED)]),
         (lambda root: (root / "editions/0009").mkdir(), [("editions/0009", "added", "")]),
         (lambda root: (root / "go/cyl-01.html.partial").touch(), [("go/cyl-01.html.partial", "unfinished", STOPPED)]),
-        (lambda root: a_link_instead_of(root / "index.html", root), [("index.html", "changed", "")]),
+        (lambda root: a_link_instead_of(root / "index.html", root), [("index.html", "changed", CHANGED)]),
         (
             lambda root: a_link_instead_of(root / "editions/0001/index.html", root),
             [("editions/0001/index.html", "changed", "")],
@@ -139,6 +143,21 @@ def test_a_withdrawal_that_was_stopped_is_unfinished(root: Path, tmp_path: Path)
     for name, content in files.items():
         (other / name).write_bytes(content)
     assert [("editions.html", "unfinished", STOPPED), ("go/cyl-02.html", "unfinished", STOPPED)] == found(other)
+
+
+def test_a_correction_that_was_stopped_says_how_it_is_finished(root: Path) -> None:
+    """Nothing tells any more what readers were told before, so it may as well have been changed by hand."""
+    files = {name: (root / name).read_bytes() for name in ("go/cyl-02.html", "editions.html")}
+    target = Target(root, QuickDisk())
+    told = Withdrawal(date(2026, 3, 2), "Quite another reason.", "the poster in the store")
+    with target.locked("a@b", "withdrawing CYL-02"):
+        announce(target, target.editions().with_procedure_withdrawn("CYL-02", told), "it is withdrawn")
+    assert [] == found(root)
+    for name, content in files.items():
+        (root / name).write_bytes(content)
+    assert [("editions.html", "changed", CHANGED), ("go/cyl-02.html", "changed", CHANGED)] == found(root)
+    finish(Target(root, QuickDisk()), "a@b")
+    assert [] == found(root)
 
 
 def test_without_a_list_each_edition_is_held_against_its_own_manifest(root: Path) -> None:

@@ -39,6 +39,8 @@ def told(text: str, path: str = "procedures/change.md") -> list[Problem]:
         "`[a](nowhere.md)`\n\n    [a](nowhere.md)\n\n<!-- [a](nowhere.md) -->",
         "[TOC]\n\n# Some steps",
         "Brackets [as here] (and here) are words, and so are [1] and (2).",
+        '<svg><defs><g id="part"></g></defs><use href="#part"/><rect fill="url(#part)" style="color: red"/></svg>',
+        "The address url(x.png) in the text, ![and url(x.png) of a picture](<yoke plug.png>).",
     ],
 )
 def test_what_leads_somewhere_is_left_alone(text: str) -> None:
@@ -76,6 +78,23 @@ def test_what_leads_somewhere_is_left_alone(text: str) -> None:
         ('<a href="plug.md">a</a>', "E566", "plug.md", ""),
         ('<img src="../poster.pdf" alt="">', "E566", "../poster.pdf", ""),
         ('<video src="x.mp4"></video>', "E566", "x.mp4", ""),
+        ('<svg><image href="x.png"/></svg>', "E566", "x.png", ""),
+        ('<svg><image xlink:href="x.png"/></svg>', "E566", "x.png", ""),
+        ('<svg><use href="x.svg#part"/></svg>', "E566", "x.svg#part", ""),
+        ('<svg><filter><feImage href="x.png"/></filter></svg>', "E566", "x.png", ""),
+        ('<svg><rect fill="url(x.svg#part)"/></svg>', "E566", "x.svg#part", ""),
+        ('<svg><a xlink:href="plug.md"><text>a</text></a></svg>', "E566", "plug.md", ""),
+        ('<p style="background: url(x.png)">a</p>', "E566", "x.png", ""),
+        ("a\n{: style=\"background: url('x.png')\" }", "E566", "x.png", ""),
+        ("![a](yoke%20plug.png){ style='background: url(x.png)' }", "E566", "x.png", ""),
+        ('<p style="background: image-set(url(x.png) 1x)">a</p>', "E566", "x.png", ""),
+        ("<style>p { background: url( 'x.png' ) }</style>", "E566", "x.png", ""),
+        ("<style>@import 'x.css';</style>", "E566", "x.css", ""),
+        ("<style>@import url(x.css);</style>", "E566", "x.css", ""),
+        ('<link rel="stylesheet" href="x.css">', "E566", "x.css", ""),
+        ('<link rel="stylesheet" href="https://example.org/x.css">', "E566", "https://example.org/x.css", ""),
+        ('<base href="https://example.org/">', "E566", "https://example.org/", ""),
+        ('<iframe srcdoc="words"></iframe>', "E566", "words", ""),
     ],
 )
 def test_what_leads_nowhere_is_told(text: str, code: str, written: str, suggestion: str) -> None:
@@ -100,3 +119,10 @@ def test_pictures_are_the_embedded_files() -> None:
     draft, _ = read_page("procedures/change.md", "p.md", text.encode())
     assert draft is not None
     assert {"procedures/yoke plug.png", "start.png"} == embedded_files(lay_out(draft)[0])
+
+
+def test_what_is_no_address_is_no_file() -> None:
+    """It is told as a problem, and breaks nothing."""
+    draft, _ = read_page("p.md", "p.md", b"---\ntitle: A\n---\n![a](http://[x)\n")
+    assert draft is not None
+    assert set() == embedded_files(lay_out(draft)[0])

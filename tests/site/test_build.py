@@ -13,9 +13,12 @@ from typing import Any
 import pytest
 
 from demo_site import ROOT, change, copy_demo
+from full_disk import FULL, no_room
 from site_contents import content_of
 from yokebook.reference.assembling import assembled
+from yokebook.site import pdf
 from yokebook.site.build import build as build_draft
+from yokebook.site.build import build_edition
 
 
 def build(folder: Path, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -212,3 +215,87 @@ def test_a_draft_takes_the_place_of_a_draft(tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
     for into in ("new", "new", "empty"):
         assert build_draft(reference, tmp_path / into) is None
+
+
+def test_a_draft_is_not_built_below_a_file(tmp_path: Path) -> None:
+    """Said of the folder that was asked for and of the file in its way, without a trace."""
+    folder = copy_demo(tmp_path / "department")
+    (folder / "note.txt").write_text("ours", encoding="utf-8")
+    result = subprocess.run(
+        [sys.executable, "-m", "yokebook", "build", "--into", "note.txt/draft"],
+        cwd=folder, capture_output=True, text=True, check=False, encoding="utf-8",
+    )  # fmt: skip
+    assert (1, "") == (result.returncode, result.stderr)
+    expected = f"""\
+{folder}/note.txt/draft: error E613, folder that refuses
+  Wrong:         {folder}/note.txt is a file, and a folder has to be in its place
+  Allowed:       the file renamed or moved, or another folder; then run it again
+  Example:       yokebook build --into draft
+"""
+    assert expected in result.stdout
+    assert result.stdout.endswith("Nothing was built; the site that was there is as it was.\n")
+
+
+@pytest.mark.parametrize(
+    "at", ["yokebook.files.os.fsync", "yokebook.site.plugin.search.index_of", "pathlib.Path.rename"]
+)
+def test_a_full_disk_leaves_the_old_draft_whole(at: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether it fills up below the host, beside the pages, or where the new draft takes the place of the old one."""
+    reference = assembled(copy_demo(tmp_path / "department"))
+    into = tmp_path / "draft"
+    into.mkdir()
+    monkeypatch.setattr(at, no_room)
+    problem = build_draft(reference, into)
+    monkeypatch.undo()
+    assert problem is not None
+    assert ("E613", into.as_posix()) == (problem.code, problem.file)
+    assert "the disk did not let the program write this (No space left on device)" == problem.wrong
+    assert [] == list(into.iterdir())
+
+
+def test_a_second_rename_that_is_refused_puts_the_old_draft_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody finds a folder without a draft where there was one."""
+    reference = assembled(copy_demo(tmp_path / "department"))
+    into = tmp_path / "draft"
+    assert build_draft(reference, into) is None
+    before, rename = content_of(into), Path.rename
+
+    def refused(self: Path, target: Path) -> Path:
+        if self.name.endswith(".partial"):
+            no_room()
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", refused)
+    problem = build_draft(reference, into)
+    assert problem is not None
+    assert "E613" == problem.code
+    assert before == content_of(into)
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "words"),
+    [
+        (FULL, "E613", "(No space left on device)"),
+        (ValueError("a font"), "E601", "the program failed (ValueError: a font); this is no mistake of yours"),
+    ],
+)
+def test_pdfs_that_fail_leave_no_draft_and_no_trace(
+    error: Exception, code: str, words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk's refusal is told as such; whatever else it is, as the program's own fault."""
+
+    def fail(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(pdf, "why_not", lambda: None)
+    monkeypatch.setattr(pdf, "write_pdfs", fail)
+    reference = assembled(copy_demo(tmp_path / "department"))
+    for problem in (
+        build_draft(reference, tmp_path / "draft", with_pdf=lambda _: None),
+        build_edition(reference, tmp_path / "edition", with_pdf=lambda _: None),
+    ):
+        assert problem is not None
+        assert (code, True) == (problem.code, words in problem.wrong)
+    assert not (tmp_path / "draft").exists()

@@ -85,6 +85,9 @@ def test_the_loop_after_an_incident_runs_as_the_readme_tells_it(larkmoor: Depart
     department.run(*incident)
     page = folder / INCIDENTS / "hissing-yoke.md"
     change(page, "  happened: 2026-07-06\n", REVIEWED)
+    change(page, "One sentence for the learning log.", "A yoke hissed, and nobody else heard it.")
+    asked, what_happened, _ = page.read_text(encoding="utf-8").partition("## What happened\n")
+    page.write_text(f"{asked}{what_happened}\nOne person listened, in a loud room.\n", encoding="utf-8")
     assert "10 L/min" in department.run(*trace)
     change(folder / "content/data/machines.yaml", "high: 9 L/min", "high: 10 L/min")
     change(folder / "content/pages/procedures/it-will-not-fit.md", "## Purpose\n", "## Purpose\n\nTwo people listen.\n")

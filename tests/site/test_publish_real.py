@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import random
 import shutil
 import subprocess
 import sys
@@ -14,13 +15,25 @@ from pathlib import Path
 import pytest
 
 from approvals import SIGNER, approve
-from demo_site import change
-from fake_editions import assert_finished
-from real_editions import approved_department
+from demo_site import ROOT, change
+from fake_editions import QuickDisk, assert_finished
+from real_editions import approved_department, publish
 from site_contents import content_of
+from yokebook.control.standing import Withdrawal
+from yokebook.control.target import Target
+from yokebook.control.verification import Kind
+from yokebook.reference import verification, withdrawing
 
 NOTHING_WRONG = "0 errors, 0 warnings, 0 notes.\n\n"
-ELSEWHERE = {"TZ": "Pacific/Auckland", "PYTHONHASHSEED": "4711", "LC_ALL": "C", "SOURCE_DATE_EPOCH": "2000000000"}
+HERE = {"LC_ALL": "C.UTF-8"}
+ELSEWHERE = {
+    "TZ": "Pacific/Auckland",
+    "PYTHONHASHSEED": "4711",
+    "LC_ALL": "C",
+    "SOURCE_DATE_EPOCH": "2000000000",
+    "PYTHONPATH": str(ROOT / "tests" / "on_another_day"),
+}
+FLIPS = 25
 
 
 def yokebook(*arguments: str | Path, cwd: Path, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -78,7 +91,7 @@ Edition 1, in force from 2026-03-09
     again = yokebook("publish", root, "--in-force", "2026-05-02", "--format", "json", cwd=site)
     told = json.loads(again.stdout)
     assert (0, 2, []) == (again.returncode, told["edition"], told["problems"])
-    assert "  CYL-02  issue 1, withdrawn on 2026-05-01: Reading the gauge" in told["told"]
+    assert "  CYL-02  withdrawn on 2026-05-01: Reading the gauge" in told["told"]
     same = yokebook("publish", root, "--in-force", "2026-05-03", cwd=site)
     assert (1, "") == (same.returncode, same.stderr)
     assert "Wrong:         nothing changed since edition 2, in force from 2026-05-02\n" in same.stdout
@@ -145,9 +158,20 @@ def test_verify_names_what_changed_and_exits_1(site: Path, root: Path) -> None:
 
 
 def test_two_builds_of_one_edition_have_one_manifest(site: Path, root: Path, tmp_path: Path) -> None:
-    """In another folder, with files of another age, in another time zone, with another hash seed and locale."""
+    """In another folder, with files of another age, on another day and in another time zone, hash seed and locale."""
+    days = [
+        subprocess.run(
+            [sys.executable, "-c", "from datetime import date; print(date.today())"],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={**os.environ, **environment, "TZ": "UTC"},
+        ).stdout.strip()
+        for environment in (HERE, ELSEWHERE)
+    ]
+    assert (date.fromisoformat(days[1]) - date.fromisoformat(days[0])).days in (400, 401), "midnight may lie between"
     other = shutil.copytree(site, tmp_path / "elsewhere" / "deep" / "department")
-    for folder, target, environment in ((site, root, {}), (other, tmp_path / "far" / "target", ELSEWHERE)):
+    for folder, target, environment in ((site, root, HERE), (other, tmp_path / "far" / "target", ELSEWHERE)):
         for day in (date(2026, 3, 9), date(2026, 5, 4)):
             result = yokebook("publish", target, "--in-force", str(day), cwd=folder, **environment)
             assert 0 == result.returncode, result.stdout + result.stderr
@@ -157,6 +181,38 @@ def test_two_builds_of_one_edition_have_one_manifest(site: Path, root: Path, tmp
         for number, path in enumerate(sorted(other.rglob("*.*"))):
             os.utime(path, (1_000_000_000 + number, 1_000_000_000 + number))
     assert content_of(root) == content_of(tmp_path / "far" / "target")
+
+
+def test_a_flipped_bit_in_a_real_edition_is_named(site: Path, root: Path) -> None:
+    """Of pages, lists, scripts, manifests, pointers alike; what was approved is held against it at the same time."""
+    publish(site, root, date(2026, 3, 9))
+    change(site / "content/pages/other.md", "in good light", "in a good light")
+    approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
+    publish(site, root, date(2026, 5, 4))
+    told = Withdrawal(date(2026, 6, 1), "no gauge is left", "CYL-01")
+    order = withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b")
+    assert [] == withdrawing.withdraw(order, "CYL-02").problems
+    assert [] == verification.verify(Target(root), site)
+    dice = random.Random(5)
+    editions = [root / "editions/0001", root / "editions/0002"]
+    always = ["MANIFEST.sha256", "records.json", "versions.json", "words/page.json", "numbers/page.json"]
+    chosen = [dice.choice(editions) / name for name in always]
+    chosen += [
+        root / name for name in ("editions.js", "index.html", "editions.html", "go/cyl-01.html", "go/cyl-02.html")
+    ]
+    others = sorted(
+        path for edition in editions for path in edition.rglob("*") if path.is_file() and path not in chosen
+    )
+    for path in [*chosen, *dice.sample(others, FLIPS - len(chosen))]:
+        good = path.read_bytes()
+        bit = dice.randrange(len(good) * 8)
+        path.write_bytes(good[: bit // 8] + bytes([good[bit // 8] ^ 1 << bit % 8]) + good[bit // 8 + 1 :])
+        found = {finding.path: finding.kind for finding in verification.verify(Target(root), site)}
+        assert Kind.CHANGED is found.pop(path.relative_to(root).as_posix())
+        is_listed = path.parent.name in ("words", "numbers") or path.name == "records.json"
+        assert is_listed or not found, f"nothing else is named for {path}"
+        path.write_bytes(good)
+    assert [] == verification.verify(Target(root), site)
 
 
 def test_the_departments_own_files_stay_at_home(site: Path, root: Path) -> None:

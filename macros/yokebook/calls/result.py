@@ -87,7 +87,8 @@ class Result:
 class Value:
     """A value that stands in a sentence, in `unit`, moved as `rounding` says; its working stands at the page's end.
 
-    `label` says what it is, with the condition under which it holds.
+    `label` says what it is, with the condition under which it holds, in the working and where reports name it; the page
+    itself shows the value in its author's sentence.
     """
 
     label: str
@@ -102,7 +103,7 @@ class Value:
         numbers = CallNumbers(
             name,
             arguments,
-            (self.label,),
+            ("value",),
             ("value",),
             ((self.shown,),),
             self.unit,
@@ -110,13 +111,12 @@ class Value:
             self.working.keys,
             texts,
         )
-        as_read = {"label": self.label, "shown": self.shown.text}
         return Result(
             partial(render, "value.html", value=self),
             False,
             canonical_text(name, arguments),
             numbers,
-            as_read,
+            {"shown": self.shown.text},
             partial(render, "value_working.html", value=self),
         )
 
@@ -136,6 +136,13 @@ class RowFinder:
     high: str
     highest: str
     readings: tuple[str, ...]
+
+    @property
+    def told(self) -> str:
+        """What it may say beside the table's rows, with a number that is off the dial, or that no cylinder shows."""
+        low, high, highest = (f"{number}\u00a0{self.unit}" for number in (self.low, self.high, self.highest))
+        dial = f"the dial goes from {low} to {high}"
+        return f"{self.whose}, {self.what}: {dial}, a full cylinder comes to {highest} at most"
 
 
 @dataclass(frozen=True)
@@ -172,13 +179,15 @@ class Table:
             "heads": [self.corner, *self.columns],
             "rows": [[row, *(cell.text for cell in cells)] for row, cells in zip(self.rows, self.cells, strict=True)],
             "cautions": [f"{caution.word}: {caution.text}" for caution in self.cautions],
+            **({"finder": self.finder.told} if self.finder else {}),
         }
 
     def numbers(self, name: str, arguments: Mapping[str, Any], beside: Mapping[str, Any] | None = None) -> CallNumbers:
         """Return its part of the list of numbers; `beside` are the texts of a drawing that it belongs to."""
         ways, read = self.rounding, self.as_read
         rounding = ways.value if isinstance(ways, Rounding) else tuple(way.value for way in ways)
-        texts = {**(beside or {}), **{key: read[key] for key in ("caption", "condition", "cautions")}}
+        around = ("caption", "condition", "cautions", "finder")
+        texts = {**(beside or {}), **{key: read[key] for key in around if key in read}}
         texts |= {"corner": self.corner, "working": self.working.texts}
         return CallNumbers(
             name, arguments, self.rows, self.columns, self.cells, self.unit, rounding, self.working.keys, texts

@@ -43,6 +43,7 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
     """
     if bool(procedures) == (wording is not None):
         raise click.UsageError("give the numbers of procedures, such as CYL-01, or --wording with a reason")
+    from yokebook.control.writing import ChangedError
     from yokebook.reference import approving, report
     from yokebook.reference.approval import work_out_with_records
 
@@ -67,6 +68,9 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
                 click.echo(f"{proposal.procedure}: {approving.outcome(control, proposal)}")
     except approving.RefusedError as error:
         raise click.UsageError(str(error)) from None
+    except ChangedError as error:
+        again = "Give the command again for what was not approved: it shows first how things stand"
+        raise click.UsageError(f"{error.filename} was not written: {error.strerror}. {again}.") from None
     except OSError as error:
         raise click.UsageError(f"{error.filename} cannot be written: {error.strerror}") from None
     sys.exit(PROBLEMS if refused or not proposals else GOOD)

@@ -32,9 +32,9 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
     from yokebook.reference.whole import lines_of
 
     try:
-        of_day = comparing.edition_of_day(day.date(), target) if day else None
-        if day and of_day:
-            click.echo(comparing.day_text(day.date(), of_day), err=bool(sides) or form == "json")
+        of_day, told_of_day = comparing.edition_of_day(day.date(), target) if day else (None, "")
+        if of_day:
+            click.echo(told_of_day, err=bool(sides) or form == "json")
         if of_day and target and not sides and form == "text":
             click.echo(comparing.pages_text(of_day, target))
         if of_day and not sides:

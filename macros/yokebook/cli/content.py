@@ -6,10 +6,12 @@ import gc
 import sys
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from yokebook.cli.options import (
+    DAY,
     GOOD,
     PROBLEMS,
     each_step,
@@ -17,6 +19,9 @@ from yokebook.cli.options import (
     site_folder,
     site_option,
 )
+
+if TYPE_CHECKING:
+    from yokebook.errors import ProblemError
 
 
 @click.command()
@@ -93,12 +98,15 @@ def preview(site: Path, port: int) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 def start_(folder: Path) -> None:
     """Lay out a new department in a folder: its data to fill in, a first page, the site's configuration."""
+    from yokebook.errors import ProblemError
     from yokebook.reference.start import start
 
     try:
         start(folder)
     except FileExistsError:
         raise click.UsageError(f"{folder} holds something already; give a new or an empty folder") from None
+    except ProblemError as error:
+        _refused_by_the_disk(error)
     click.echo(f"Put your own values into {folder / 'content' / 'data'}, then run: yokebook check --site {folder}")
 
 
@@ -106,13 +114,14 @@ def start_(folder: Path) -> None:
 @site_option
 @click.argument("name")
 @click.option("--title", required=True, help="What happened, in a few words; nobody's name.")
-@click.option("--happened", required=True, type=click.DateTime(["%Y-%m-%d"]), help="The day, such as 2026-02-03.")
+@click.option("--happened", required=True, type=DAY, help="The day, such as 2026-02-03.")
 def incident(site: Path, name: str, title: str, happened: datetime) -> None:
     """Open an incident: a page in content/pages/incidents, from a template.
 
     NAME is how records speak of it: small letters, digits and hyphens, such as ran-out-on-the-way.
     """
     from yokebook.data.fields import NAME
+    from yokebook.errors import ProblemError
     from yokebook.reference.new_incident import open_incident
 
     if not NAME.fullmatch(name):
@@ -121,7 +130,16 @@ def incident(site: Path, name: str, title: str, happened: datetime) -> None:
         path = open_incident(site_folder(site), name, title, happened.date())
     except FileExistsError:
         raise click.UsageError(f"there is an incident of the name {name} already") from None
+    except ProblemError as error:
+        _refused_by_the_disk(error)
     click.echo(f"Opened {path}. Write there what happened, then: yokebook check")
+
+
+def _refused_by_the_disk(error: ProblemError) -> NoReturn:
+    from yokebook.reference import report
+
+    click.echo(report.as_text(error.problems, lambda _: ()), nl=False)
+    sys.exit(PROBLEMS)
 
 
 @click.command("try")

@@ -107,7 +107,8 @@ def withdraw(
     elif problems:
         click.echo(report.as_text(problems, lambda _: ()), nl=False)
     else:
-        click.echo(f"Withdrawn: {procedure or f'edition {edition}'}. Use instead: {withdrawal.instead}")
+        what = procedure.upper() if procedure else f"edition {edition}"
+        click.echo(f"Withdrawn: {what}. Use instead: {withdrawal.instead}")
         if outcome.lines:
             click.echo("\n".join(outcome.lines))
     sys.exit(PROBLEMS if problems else GOOD)

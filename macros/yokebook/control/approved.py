@@ -44,11 +44,20 @@ def file_of(folder: Path, procedure: str, issue: int) -> Path:
 
 def read(folder: Path, procedure: str, issue: int, digest: str) -> AsApproved | None:
     """Return what was approved as an issue, None where its file is not the one with the digest of the record."""
+    content = kept(folder, procedure, issue, digest)
+    try:
+        return from_bytes(content) if content is not None else None
+    except UnreadableError:
+        return None
+
+
+def kept(folder: Path, procedure: str, issue: int, digest: str) -> bytes | None:
+    """Return the bytes of what was approved as an issue, None where they are not those with the record's digest."""
     try:
         content = file_of(folder, procedure, issue).read_bytes()
-        return from_bytes(content) if digest_of(content) == digest else None
-    except (OSError, UnreadableError):
+    except OSError:
         return None
+    return content if digest_of(content) == digest else None
 
 
 def digest_of(content: bytes) -> str:

@@ -13,7 +13,6 @@ from yokebook.control.digest import Digest
 from yokebook.control.records import Issue, ProcedureRecord, Records
 from yokebook.control.register import is_complete
 from yokebook.errors import Problem
-from yokebook.files import write_whole
 
 
 @dataclass(frozen=True)
@@ -32,22 +31,24 @@ class Signing:
 class NextRecord:
     """What an approval makes of a record: the issue's number, the text of the file, and what was approved, as read.
 
-    `as_read` is None where what was approved is kept already and stays as it is.
+    `as_read` is None where what was approved is kept already and stays as it is; `before` is the file that it was made
+    of, None for a first approval.
     """
 
     procedure: str
     issue: int
     record: str
     as_read: bytes | None
+    before: bytes | None
 
     def write(self, folder: Path) -> None:
         """Write what was approved, then the record that speaks of it: a run killed between them leaves the old record.
 
-        Raises OSError as the system gives it.
+        Raises ChangedError where somebody changed the record meanwhile, else OSError as the system gives it.
         """
-        if self.as_read is not None:
-            write_whole(approved.file_of(folder, self.procedure, self.issue), self.as_read)
-        writing.write_record(folder, f"{self.procedure}.yaml", self.record)
+        kept = approved.file_of(folder, self.procedure, self.issue)
+        first = {} if self.as_read is None else {kept: self.as_read}
+        writing.write_record(folder, f"{self.procedure}.yaml", self.record, self.before, first)
 
 
 def with_approval(
@@ -62,14 +63,14 @@ def with_approval(
 ) -> tuple[NextRecord | None, list[Problem]]:
     """Return the record with a new issue, or None and why it cannot be approved.
 
-    An issue that still waits gives way to the new one under its number: the page has moved since. `wording` says that
-    only the program's own words moved.
+    An issue that still waits is overtaken by the new one, since the page moved: it stays under its number, with what
+    one person approved. `wording` says that only the program's own words moved.
     """
     issues = _issues(records, procedure)
     if waiting_issue(procedure, records, needed):
-        issues.pop()
+        issues[-1]["overtaken"] = "true"
     issue = {
-        "number": str(len(issues) + 1),
+        "number": str(next_number(procedure, records)),
         "digest": dict(vars(digest)),
         "as_read": approved.digest_of(as_read),
         "approvals": [_signature(signing)],
@@ -101,6 +102,12 @@ def with_review(procedure: str, records: Records, signing: Signing) -> tuple[Nex
     review = _signature(signing) | {"due": signing.review.isoformat()}
     issues[-1].setdefault("reviews", []).append(review)
     return _checked(procedure, records, issues, None)
+
+
+def next_number(procedure: str, records: Records) -> int:
+    """Return the number of a procedure's next issue."""
+    record = records.procedures.get(procedure)
+    return record.newest.number + 1 if record else 1
 
 
 def waiting_issue(procedure: str, records: Records, needed: int) -> Issue | None:
@@ -141,8 +148,8 @@ def _checked(
     procedure: str, records: Records, issues: list[dict[str, Any]], as_read: bytes | None
 ) -> tuple[NextRecord | None, list[Problem]]:
     """Return what is to be written, read back as a later run will read it."""
-    text = writing.as_yaml({"issues": issues})
-    record, problems = writing.read_back(ProcedureRecord, text, records.file(f"{procedure}.yaml"))
+    text, name = writing.as_yaml({"issues": issues}), f"{procedure}.yaml"
+    record, problems = writing.read_back(ProcedureRecord, text, records.file(name))
     if record is None:
         return None, problems
-    return NextRecord(procedure, record.newest.number, text, as_read), []
+    return NextRecord(procedure, record.newest.number, text, as_read, records.contents.get(name)), []

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from datetime import date
 from pathlib import Path
 from typing import Any
 
+from yokebook.control.standing import Withdrawal
 from yokebook.words import Block, block_of
 
 NUMBERS, WORDS = "numbers", "words"
@@ -28,6 +30,7 @@ class PageAsRead:
     """One page: its path below the folder of pages, and what a reader reads.
 
     `calls` are plain lists of numbers, workings left out; `files` has the SHA-256 of each picture by its path.
+    `withdrawal` is that of a page which is its notice alone.
     """
 
     path: str
@@ -36,6 +39,7 @@ class PageAsRead:
     words: tuple[Block, ...] = ()
     calls: tuple[Mapping[str, Any], ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
+    withdrawal: Withdrawal | None = None
 
     def to_json(self) -> str:
         """Return it as JSON text, the same for the same page."""
@@ -47,7 +51,8 @@ class PageAsRead:
         return _json({**self._head(), "words": self._plain_words()})
 
     def _head(self) -> dict[str, Any]:
-        return {"procedure": self.procedure, "title": self.title, "files": dict(sorted(self.files.items()))}
+        told = {"withdrawal": asdict(self.withdrawal) | {"on": str(self.withdrawal.on)}} if self.withdrawal else {}
+        return {"procedure": self.procedure, "title": self.title, "files": dict(sorted(self.files.items())), **told}
 
     def _plain_words(self) -> list[dict[str, Any]]:
         return [block.as_plain() for block in self.words]
@@ -90,7 +95,9 @@ def _page(path: str, plain: Mapping[str, Any], calls: Sequence[Mapping[str, Any]
     words = tuple(block_of(block) for block in plain["words"])
     files = {str(name): str(digest) for name, digest in plain["files"].items()}
     read = tuple(call_as_read(call) for call in calls)
-    return PageAsRead(str(path), str(plain["procedure"]), str(plain["title"]), words, read, files)
+    told = plain.get("withdrawal")
+    withdrawal = Withdrawal(date.fromisoformat(told["on"]), str(told["reason"]), str(told["instead"])) if told else None
+    return PageAsRead(str(path), str(plain["procedure"]), str(plain["title"]), words, read, files, withdrawal)
 
 
 def _json(plain: Mapping[str, Any]) -> str:

@@ -13,7 +13,9 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from yokebook.control.editions import Editions
 from yokebook.control.records import Issue, Records
+from yokebook.control.target import Target
 from yokebook.control.writing import as_plain
 
 NAME = "records.json"
@@ -22,11 +24,15 @@ _VERSION = 1
 
 @dataclass(frozen=True)
 class RecordDigests:
-    """One issue as its record told of it: how many signatures and reviews it had, and a digest of each part."""
+    """One issue as its record told of it: how many signatures and reviews it had, and a digest of each part.
+
+    `text` is over the digests of what was approved.
+    """
 
     issue: int
     signatures: int
     reviews: int
+    text: str
     approvals: str
     reason: str
     review: str
@@ -65,7 +71,8 @@ def of_issue(issue: Issue, signatures: int | None = None, reviews: int | None = 
     plain = as_plain(issue)
     signed, looked_at = plain["approvals"][:signatures], plain.get("reviews", [])[:reviews]
     why = [plain["reason"], plain.get("incident", ""), plain.get("wording", "")]
-    parts = (_digest(signed), _digest(why), _digest([plain["review"], looked_at]))
+    text = [plain["digest"], plain["as_read"]]
+    parts = map(_digest, (text, signed, why, [plain["review"], looked_at]))
     return RecordDigests(issue.number, len(signed), len(looked_at), *parts)
 
 
@@ -77,9 +84,38 @@ def of_records(content: str, records: Records, numbers: Mapping[str, int]) -> Ca
     return Carried(content, found)
 
 
-def moved_parts(told: RecordDigests, issue: Issue) -> Iterator[str]:
+@dataclass(frozen=True)
+class MovedRecord:
+    """One issue whose record is no longer the one with which it was published: since which edition, and what moved."""
+
+    procedure: str
+    issue: int
+    edition: int
+    parts: str
+
+
+def moved_records(target: Target, editions: Editions, records: Records) -> list[MovedRecord]:
+    """Return each published issue whose record tells otherwise of it than when it was published, once for all editions.
+
+    An issue of which nothing is known here is not among them.
+    """
+    first: dict[tuple[str, int], int] = {}
+    moved: dict[tuple[str, int], dict[str, None]] = {}
+    for edition in editions.editions:
+        carried = read(target.root / edition.address) or NOTHING
+        for number, told in carried.records.items():
+            issue = records.issue(number, told.issue)
+            if issue and (parts := dict.fromkeys(_moved_parts(told, issue))):
+                first.setdefault((number, told.issue), edition.number)
+                moved.setdefault((number, told.issue), {}).update(parts)
+    return [MovedRecord(*at, first[at], ", ".join(moved[at])) for at in sorted(moved)]
+
+
+def _moved_parts(told: RecordDigests, issue: Issue) -> Iterator[str]:
     """Yield, in words, which parts of an issue's record are no longer those with which it was published."""
     now = of_issue(issue, told.signatures, told.reviews)
+    if now.text != told.text:
+        yield "the text that was approved"
     if (now.signatures, now.approvals) != (told.signatures, told.approvals):
         yield "who approved it"
     if now.reason != told.reason:

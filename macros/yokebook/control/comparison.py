@@ -16,6 +16,8 @@ from yokebook.control.moved_numbers import (
     compare_calls,
 )
 from yokebook.control.moved_words import WordChange, compare_words
+from yokebook.control.standing import Withdrawal
+from yokebook.words import FINDER
 
 
 @dataclass(frozen=True)
@@ -28,7 +30,10 @@ class FileChange:
 
 @dataclass(frozen=True)
 class PageChanges:
-    """What moved on one page. `is_new` and `is_gone` where one of the two states has no such page."""
+    """What moved on one page. `is_new` and `is_gone` where one of the two states has no such page.
+
+    `withdrawal` where it was withdrawn in between: then its words and numbers did not move one by one.
+    """
 
     path: str
     procedure: str
@@ -40,11 +45,12 @@ class PageChanges:
     is_new: bool = False
     is_gone: bool = False
     heads: tuple[HeadChange, ...] = ()
+    withdrawal: Withdrawal | None = None
 
     def __bool__(self) -> bool:
         """True where anything moved."""
         moved = (self.words, self.numbers, self.heads, self.tables, self.files)
-        return any(moved) or self.is_new or self.is_gone
+        return any(moved) or self.is_new or self.is_gone or self.withdrawal is not None
 
     @property
     def by_table(self) -> list[TableMoves]:
@@ -60,11 +66,14 @@ def compare_pages(old: PageAsRead | None, new: PageAsRead | None) -> PageChanges
     page = new or old
     if page is None:
         raise ValueError("a comparison wants at least one state of the page")
-    if old is None or new is None:
-        return PageChanges(page.path, page.procedure, page.title, is_new=old is None, is_gone=new is None)
+    before = old.withdrawal if old else None
+    if new and new.withdrawal and new.withdrawal != before:
+        return PageChanges(page.path, page.procedure, (old or new).title, withdrawal=new.withdrawal)
+    if old is None or new is None or before != new.withdrawal:
+        return PageChanges(page.path, page.procedure, page.title, is_new=new is not None, is_gone=new is None)
     calls = compare_calls(old.calls, new.calls)
     told: set[tuple[str | None, str | None]] = {(change.old, change.new) for change in calls.numbers}
-    told |= {(head.old, head.new) for head in calls.heads if head.part == CAPTION}
+    told |= {(head.old, head.new) for head in calls.heads if head.part in (CAPTION, FINDER)}
     words = tuple(compare_words(old.words, new.words, told))
     files = tuple(_files(old.files, new.files))
     return PageChanges(
@@ -113,6 +122,8 @@ def _files(old: Mapping[str, str], new: Mapping[str, str]) -> Iterator[FileChang
 def as_lines(changes: PageChanges) -> list[str]:
     """Return what moved on one page as lines for a terminal."""
     heading = f"{changes.procedure}  {changes.title}".strip() + f"  ({changes.path})"
+    if changes.withdrawal:
+        return [heading, f"  {changes.withdrawal.as_text}"]
     if changes.is_new or changes.is_gone:
         return [heading, f"  The page is {'new' if changes.is_new else 'no longer there'}."]
     lines = [heading]

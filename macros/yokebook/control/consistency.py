@@ -86,12 +86,9 @@ def _approved_files(number: str, records: Records, folder: Path, known: Known) -
     for index, issue in enumerate(records.procedures[number].issues):
         if not is_complete(number, issue, records, known.needed):
             continue
-        try:
-            found = approved.digest_of(approved.file_of(folder, number, issue.number).read_bytes())
-        except OSError:
-            found = ""
-        if found != issue.as_read:
-            yield _not_as_approved(number, issue, index, is_there=bool(found))
+        if approved.kept(folder, number, issue.number, issue.as_read) is None:
+            is_there = approved.file_of(folder, number, issue.number).is_file()
+            yield _not_as_approved(number, issue, index, is_there=is_there)
 
 
 def _not_as_approved(number: str, issue: Issue, index: int, *, is_there: bool) -> Fault:

@@ -32,8 +32,13 @@ class Disk:
         return path.read_bytes()
 
     def make_folder(self, path: Path) -> None:
-        """Make a folder and those above it, where they are not there yet."""
-        path.mkdir(parents=True, exist_ok=True)
+        """Make a folder and those above it, where they are not there yet, and flush their names to the disk."""
+        if path.is_dir():
+            return
+        if not path.parent.is_dir():
+            self.make_folder(path.parent)
+        path.mkdir(exist_ok=True)
+        self._flush(path.parent)
 
     def write(self, path: Path, content: bytes) -> None:
         """Write a file and flush it to the disk."""
@@ -48,9 +53,11 @@ class Disk:
         self._flush(into.parent)
 
     def rename(self, folder: Path, into: Path) -> None:
-        """Give a folder a name that nothing has."""
+        """Give a folder a name that nothing has; the names of all that is in it are flushed to the disk before."""
         if into.exists():
             raise FileExistsError(errno.EEXIST, "something has this name already", str(into))
+        for within in (path for path in (*folder.rglob("*"), folder) if path.is_dir()):
+            self._flush(within)
         folder.rename(into)
         self._flush(into.parent)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from hashlib import sha256
@@ -58,12 +58,13 @@ class Edition:
 
     @property
     def reached(self) -> date:
-        """The day that the next edition may not lie before; one withdrawn before its day came holds nothing up.
+        """The day that the next edition may not lie before."""
+        return reached(self.in_force, self.withdrawn.on if self.withdrawn else None)
 
-        >>> Edition(4, date(2099, 6, 1), "", {}, Withdrawal(date(2026, 6, 5), "a wrong year", "edition 3")).reached
-        datetime.date(2026, 6, 5)
-        """
-        return min(self.in_force, self.withdrawn.on) if self.withdrawn else self.in_force
+    @property
+    def issues(self) -> dict[str, int]:
+        """The issue of each procedure in it."""
+        return {number: listed.issue for number, listed in self.procedures.items()}
 
     def is_withdrawn_on(self, day: date) -> bool:
         """Return whether it is withdrawn on a day, the day of its withdrawal included."""
@@ -72,7 +73,7 @@ class Edition:
 
 @dataclass(frozen=True)
 class Span:
-    """Days on end on which an edition was in force; no last day where nothing has ended it yet."""
+    """Days on end on which an edition, or an issue, was in force; no last day where nothing has ended it yet."""
 
     since: date
     until: date | None
@@ -105,8 +106,20 @@ class Editions:
         """Return the edition of a number, None where there is none."""
         return self.editions[number - 1] if 1 <= number <= len(self.editions) else None
 
+    @property
+    def to_use(self) -> Edition | None:
+        """The edition that is in force once the day of each has come; None where no edition is."""
+        return self.on(date.max)
+
+    def led_through(self, day: date) -> Iterator[Edition]:
+        """Yield the newest edition whose day had come, then the one used instead of each that was withdrawn by then."""
+        found = next((edition for edition in reversed(self.editions) if edition.in_force <= day), None)
+        while found:
+            yield found
+            found = self._instead_of(found) if found.is_withdrawn_on(day) else None
+
     def on(self, day: date) -> Edition | None:
-        """Return the edition of a day; None before the first.
+        """Return the edition that was in force on a day; None where none was.
 
         The newest one whose day had come; where it was withdrawn by then in favour of an earlier one, the earlier one.
 
@@ -114,10 +127,7 @@ class Editions:
         >>> [edition and edition.number for edition in map(two.on, (date(2026, 1, 4), date(2026, 3, 1)))]
         [None, 1]
         """
-        found = next((edition for edition in reversed(self.editions) if edition.in_force <= day), None)
-        while found and found.is_withdrawn_on(day) and (earlier := self._instead_of(found)):
-            found = earlier
-        return found
+        return next((edition for edition in self.led_through(day) if not edition.is_withdrawn_on(day)), None)
 
     def _instead_of(self, edition: Edition) -> Edition | None:
         """Return the earlier edition that is used instead of a withdrawn one, None where it is none."""
@@ -137,14 +147,28 @@ class Editions:
 
         An edition that is used instead of a withdrawn one is in force again.
         """
-        begins = {each.in_force for each in self.editions}
+        return self._spans(lambda day: self.on(day) is edition)
+
+    def spans_of_issue(self, procedure: str, issue: int) -> list[Span]:
+        """Return the days on which an issue was in force: those of the editions with it, till its procedure went."""
+        withdrawn = self.withdrawn.get(procedure)
+
+        def is_in_force(day: date) -> bool:
+            edition = self.on(day)
+            listed = edition.procedures.get(procedure) if edition else None
+            return listed is not None and listed.issue == issue and not (withdrawn and withdrawn.on <= day)
+
+        return self._spans(is_in_force)
+
+    def _spans(self, is_in_force: Callable[[date], bool]) -> list[Span]:
+        """Return the days of which something is true that can change only with an edition or a withdrawal."""
+        begins = {each.in_force for each in self.editions} | {each.on for each in self.withdrawn.values()}
         begins |= {each.withdrawn.on for each in self.editions if each.withdrawn}
         days = sorted(begins)
         spans: list[Span] = []
-        for day, following in zip(days, [*days[1:], None], strict=True):
-            until = following - timedelta(days=1) if following else None
-            found = self.on(day)
-            if found is not edition or edition.is_withdrawn_on(day):
+        for number, day in enumerate(days, start=1):
+            until = days[number] - timedelta(days=1) if number < len(days) else None
+            if not is_in_force(day):
                 continue
             if spans and spans[-1].until == day - timedelta(days=1):
                 spans[-1] = Span(spans[-1].since, until)
@@ -177,6 +201,15 @@ class Editions:
             "editions": [_plain_edition(edition) for edition in self.editions],
             "withdrawn": {number: _plain_withdrawal(self.withdrawn[number]) for number in sorted(self.withdrawn)},
         }
+
+
+def reached(in_force: date, withdrawn_on: date | None) -> date:
+    """Return the day that what follows an edition may not lie before; withdrawn before its day, it holds nothing up.
+
+    >>> reached(date(2099, 6, 1), date(2026, 6, 5)), reached(date(2026, 6, 1), None)
+    (datetime.date(2026, 6, 5), datetime.date(2026, 6, 1))
+    """
+    return min(in_force, withdrawn_on) if withdrawn_on else in_force
 
 
 def edition_named(words: str) -> int | None:

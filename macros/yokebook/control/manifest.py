@@ -12,6 +12,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from unicodedata import normalize
+
+from yokebook.control.editions import FOLDER
 
 NAME = "MANIFEST.sha256"
 TOOLS = "versions.json"
@@ -19,8 +22,17 @@ _MADE_BY = ("yokebook", "coolprop", "jinja2", "markdown", "mkdocs", "pint", "pyd
 _LINE = re.compile(r"([0-9a-f]{64})  (.+)")
 LONGEST = 150
 """The most characters of a path below the target: a share adds its own name, and some systems end at 260."""
-_UNFIT = re.compile(r'[\x00-\x1f<>:"|?*\\]|[. ](?:/|$)|(?:^|/)(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\.|/|$)')
-"""What some file shares cannot name: certain signs, a full stop or a space at the end, names of devices."""
+ALLOWED = (
+    "small letters from a to z, digits, hyphens, underscores, full stops; "
+    f"at most {LONGEST} characters from {FOLDER}/ on"
+)
+"""What the name of a published file is made of, as a report says it."""
+_OTHER_SIGN = re.compile("[^a-z0-9._/-]")
+"""A sign that an address cannot have as it is, or that not every file share can name."""
+_NAMED = 3
+"""How many paths of one kind a report names."""
+_UNFIT = re.compile(r"\.(?:/|$)|(?:^|/)(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\.|/|$)")
+"""What some file shares cannot name: a full stop at the end, names of devices."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +45,21 @@ class Differences:
 
     def __bool__(self) -> bool:
         return bool(self.missing or self.added or self.changed)
+
+    @property
+    def as_text(self) -> str:
+        """Which paths they are, the first of each kind by name.
+
+        >>> Differences(("a.json",), changed=("b.json", "c.json", "d.json", "e.json")).as_text
+        'missing: a.json; changed: b.json, c.json, d.json and 1 more'
+        """
+        kinds = {"missing": self.missing, "added": self.added, "changed": self.changed}
+        return "; ".join(f"{kind}: {_first(paths)}" for kind, paths in kinds.items() if paths)
+
+
+def _first(paths: Sequence[str]) -> str:
+    more = f" and {len(paths) - _NAMED} more" if len(paths) > _NAMED else ""
+    return ", ".join(paths[:_NAMED]) + more
 
 
 def tools() -> bytes:
@@ -87,20 +114,32 @@ def files_below(folder: Path) -> Iterator[str]:
 
 
 def unfit(path: str, folder: Path, address: str) -> str:
-    """Return why a path below `folder`, which goes to `address` below a target, cannot be published, "" where it can.
+    """Return why a path below `folder`, which goes to `address` below a target, cannot be published, "" if it can."""
+    return "it is a link to another file" if (folder / path).is_symlink() else unfit_name(f"{address}/{path}")
 
-    >>> unfit("Plug.html", Path(), "editions/0001"), unfit("aux.html", Path(), "editions/0001")
-    ('it has capital letters', 'some file shares cannot have a file of this name')
+
+def unfit_name(path: str) -> str:
+    """Return why nothing can be published at a path below a target, "" where it can.
+
+    >>> unfit_name("editions/0001/Plug #2.html"), unfit_name("editions/0001/aux.html")
+    ('it has capital letters, a space, #', 'some file shares cannot have a file of this name')
     """
-    if (folder / path).is_symlink():
-        return "it is a link to another file"
-    if path != path.lower():
-        return "it has capital letters"
-    if (length := len(f"{address}/{path}")) > LONGEST:
-        return f"it has {length} characters"
+    if signs := _OTHER_SIGN.findall(normalize("NFC", path)):  # a letter with its accent is one sign or two
+        return f"it has {', '.join(dict.fromkeys(map(_in_words, signs)))}"
+    if len(path) > LONGEST:
+        return f"it has {len(path)} characters"
     if _UNFIT.search(path):
         return "some file shares cannot have a file of this name"
     return ""
+
+
+def _in_words(sign: str) -> str:
+    """Return how a report names a sign."""
+    if sign.isupper():
+        return "capital letters"
+    if sign == " ":
+        return "a space"
+    return sign if sign.isprintable() else "a sign that cannot be seen"
 
 
 def _digest_if_whole(path: Path) -> str:

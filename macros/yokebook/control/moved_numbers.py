@@ -9,6 +9,7 @@ from decimal import Decimal
 from yokebook.control.causes import Cause, causes
 from yokebook.control.pairing import Call, Head, caption, counted, is_inline, pair_calls, turned, written
 from yokebook.control.quantities_in_text import equal_but_for_quantities, from_to
+from yokebook.words import FINDER
 
 Cell = tuple[str, str, str, str | None]
 """What a cell shows, its unit, its rounding, its value; the value follows from the rest and is not compared."""
@@ -86,7 +87,7 @@ class NumberChange:
 class HeadChange:
     """A caption or the head of a row or column in which only quantities moved: what it heads is still the same.
 
-    `part` says which of them it is; `still` is what a number in a sentence shows under its label, "" for a table.
+    Or what the row finder says of a table, moved in the same way. `part` says which of them it is.
     """
 
     table: str
@@ -96,7 +97,11 @@ class HeadChange:
     causes: tuple[Cause, ...]
     has_call_changed: bool
     call: int
-    still: str = ""
+
+    @property
+    def where(self) -> str:
+        """Which part of its table it is, in a reader's words."""
+        return FINDER.capitalize() if self.part == FINDER else f"Head of a {self.part}"
 
     @property
     def as_text(self) -> str:
@@ -193,8 +198,6 @@ def _table(heads: Sequence[HeadChange], numbers: Sequence[NumberChange]) -> Tabl
     told = next((head.as_text for head in heads if head.part == CAPTION), one.table)
     within = tuple(head for head in heads if head.part != CAPTION)
     still = "" if numbers or within else "its numbers stay as they were"
-    if still and heads[0].still:
-        still = f"{heads[0].still}, as before"
     return TableMoves(told, one.because, within, tuple(numbers), still)
 
 
@@ -223,16 +226,21 @@ class _Pair:
         return is_inline(self.old) and is_inline(self.new)
 
     def heads(self) -> Iterator[HeadChange]:
-        """Yield the caption and the heads in which only quantities moved. A number's label is its caption."""
+        """Yield the caption and the heads in which only quantities moved, and what the row finder says.
+
+        A number's label is its caption. No reader of the page meets it, so it is told with a number that moved alone.
+        """
+        if self._is_inline and not any(self.cells()):
+            return
         was, now = caption(self.old), caption(self.new)
-        told = [(CAPTION, was, now)] if equal_but_for_quantities(was) == equal_but_for_quantities(now) else []
+        told = [(CAPTION, was, now), (FINDER, *(call["texts"].get("finder", "") for call in (self.old, self.new)))]
+        told = [entry for entry in told if equal_but_for_quantities(entry[1]) == equal_but_for_quantities(entry[2])]
         if not self._is_inline:
             told += [(COLUMN, one, other) for (one, _), (other, _) in self._turned("columns").items()]
             told += [(ROW, one, other) for (one, _), (other, _) in self._turned("rows").items()]
-        still = str(self.new["shown"][0][0]) if self._is_inline else ""
         for part, old, new in told:
             if old != new:
-                yield HeadChange(now, part, old, new, self._causes, self._has_changed, self.place, still)
+                yield HeadChange(now, part, old, new, self._causes, self._has_changed, self.place)
 
     def cells(self) -> Iterator[NumberChange]:
         """Yield the cells that moved, rows and columns matched by their heads."""

@@ -8,9 +8,9 @@ from difflib import SequenceMatcher
 from enum import StrEnum
 
 from yokebook.control.paired_blocks import TOKEN, likeness, pair_blocks
-from yokebook.words import COMPUTED, LABEL, Block
+from yokebook.words import COMPUTED, FINDER, Block
 
-_NOT_UNDER = ("heading", LABEL)
+_NOT_UNDER = ("heading", FINDER)
 _WORDS_NEXT_TO_A_CHANGE = 8
 
 

@@ -35,14 +35,8 @@ class Stopped:
 
     @property
     def reason(self) -> str:
-        """Why, as a sentence with its full stop.
-
-        >>> from datetime import date
-        >>> Stopped("CYL-04", Withdrawal(date(2026, 3, 2), "the machine has gone", "CYL-01"), Way("CYL-01")).reason
-        'the machine has gone.'
-        """
-        reason = self.withdrawal.reason
-        return reason if reason.endswith((".", "!", "?")) else f"{reason}."
+        """Why, as a sentence with its full stop."""
+        return self.withdrawal.why
 
 
 @dataclass(frozen=True)

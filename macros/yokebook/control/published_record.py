@@ -8,8 +8,14 @@ from pathlib import Path
 from yokebook.control import writing
 from yokebook.control.editions import Edition, Editions
 from yokebook.control.reading import EDITIONS
-from yokebook.control.records import EditionRecord, EditionsRecord, ProcedureRecord, Records, Withdrawn
-from yokebook.control.register import withdrawal_of
+from yokebook.control.records import (
+    EditionRecord,
+    EditionsRecord,
+    ProcedureRecord,
+    Records,
+    Withdrawn,
+    withdrawal_of,
+)
 from yokebook.control.standing import Withdrawal
 from yokebook.errors import Level, Problem
 
@@ -18,7 +24,7 @@ def disagreements(records: Records, editions: Editions, target: str) -> Iterator
     """Yield why these records cannot be those of a target: one of the two is an old copy, or belongs elsewhere."""
     for edition in editions.editions:
         lacking = [f"{number} issue {listed.issue}" for number, listed in edition.procedures.items()
-                   if not _has_issue(records, number, listed.issue)]  # fmt: skip
+                   if records.issue(number, listed.issue) is None]  # fmt: skip
         if lacking:
             wrong = f"edition {edition.number} in {target} holds {', '.join(lacking)}, of which nothing is known here"
             yield _of_records(records, wrong, "the newest copy of this folder: somebody published from another one")
@@ -34,11 +40,6 @@ def disagreements(records: Records, editions: Editions, target: str) -> Iterator
         elif published.manifest != kept.manifest:
             wrong = f"edition {kept.number} in {target} is another one than that of this record"
             yield _of_records(records, wrong, "the folder in which this department publishes")
-
-
-def _has_issue(records: Records, procedure: str, issue: int) -> bool:
-    record = records.procedures.get(procedure)
-    return record is not None and issue <= len(record.issues)
 
 
 def _of_records(records: Records, wrong: str, allowed: str) -> Problem:
@@ -74,10 +75,11 @@ def bring_up(folder: Path, records: Records, editions: Editions) -> list[str]:
     for number, withdrawal in _withdrawals(records, editions):
         text, _ = with_withdrawal(records, number, withdrawal)
         if text:
-            writing.write_record(folder, f"{number}.yaml", text)
-            written.append(f"{number}.yaml")
+            name = f"{number}.yaml"
+            writing.write_record(folder, name, text, records.contents.get(name))
+            written.append(name)
     if _differ(records, editions):
-        writing.write_record(folder, EDITIONS, _text(records, editions, {}))
+        writing.write_record(folder, EDITIONS, _text(records, editions, {}), records.contents.get(EDITIONS))
         written.append(EDITIONS)
     return written
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from yokebook.control import carried, manifest
-from yokebook.control.as_read import NUMBERS, WORDS
+from yokebook.control.as_read import read_edition
 from yokebook.control.carried import NOTHING, Carried
+from yokebook.control.digest import of_file
 from yokebook.control.editions import FOLDER, SCRIPT, Edition, Editions, Listed
 from yokebook.control.pointers import INDEX
 from yokebook.control.standing import EditionMark, Withdrawal
@@ -45,15 +46,13 @@ class Plan:
         yield f"Edition {self.mark.number}, in force from {self.mark.in_force}"
         for number, listed in sorted(self.procedures.items()):
             was = f"issue {old[number].issue} before" if number in old else "new"
-            if number in self.withdrawn:
-                was = f"withdrawn on {self.withdrawn[number].on}"
-            elif number in old and old[number].issue == listed.issue:
+            if number in old and old[number].issue == listed.issue:
                 was = "unchanged"
             yield f"  {number}  issue {listed.issue}, {was}: {listed.title}"
-        yield from (
-            f"  {number}  no longer in it: {old[number].title}"
-            for number in sorted(old.keys() - self.procedures.keys())
-        )
+        for number in sorted(old.keys() - self.procedures.keys()):
+            withdrawal = self.withdrawn.get(number)
+            was = f"withdrawn on {withdrawal.on}" if withdrawal else "no longer in it"
+            yield f"  {number}  {was}: {old[number].title}"
 
 
 @dataclass(frozen=True)
@@ -92,22 +91,7 @@ def make(target: Target, plan: Plan, build: Build, folder: Path) -> Made:
 
 def _before(target: Target, editions: Editions) -> Path | None:
     """Return the folder of the newest edition, from which the new one tells what changed; first it is looked at."""
-    current = editions.current
-    if current is None:
-        return None
-    folder = target.edition(current.number)
-    try:
-        content = (folder / manifest.NAME).read_bytes()
-        found = manifest.differences(folder, content, (NUMBERS, WORDS))
-        whole = manifest.digest_of(content) == current.manifest and not found
-    except (OSError, ValueError):
-        whole = False
-    if not whole:
-        wrong = f"edition {current.number} is not as it was published, and what changed since cannot be told from it"
-        raise refused(
-            "E620", folder.as_posix(), wrong, "the edition put back from a backup; yokebook verify names its files"
-        )
-    return folder
+    return target.as_published(editions.current) if editions.current else None
 
 
 def _looked_over(folder: Path, plan: Plan) -> Iterator[Problem]:
@@ -116,9 +100,7 @@ def _looked_over(folder: Path, plan: Plan) -> Iterator[Problem]:
     address = f"{FOLDER}/{plan.mark.folder}"
     for path in files:
         if why := manifest.unfit(path, folder, address):
-            allowed = (
-                f"small letters, digits, hyphens; at most {manifest.LONGEST} characters from {FOLDER}/ on; no links"
-            )
+            allowed = f"{manifest.ALLOWED}; no links"
             yield from refused("E619", path, f"this name cannot be published: {why}", allowed).problems
     pages = {
         INDEX: "the first page",
@@ -129,6 +111,20 @@ def _looked_over(folder: Path, plan: Plan) -> Iterator[Problem]:
             yield from refused(
                 "E620", path, f"{what} was not made", "a page for each procedure, and an index.md"
             ).problems
+    yield from _other_pictures(folder)
+
+
+def _other_pictures(folder: Path) -> Iterator[Problem]:
+    """Yield each picture that is not the one with which its page was worked out, and so not the one approved."""
+    for page in read_edition(folder).values():
+        for path, digest in page.files.items():
+            file = folder / path
+            if not file.is_file() or of_file(path, file.read_bytes()) != digest:
+                wrong = (
+                    f"somebody saved this picture, or took it away, while the edition was made; {page.path} shows it"
+                )
+                allowed = "the picture as it was approved: yokebook check tells whether it is; then publish again"
+                yield from refused("E620", path, wrong, allowed).problems
 
 
 def _nothing_new(target: Target, plan: Plan, content: bytes) -> Iterator[Problem]:

@@ -28,6 +28,8 @@ def read_records(folder: Path, shown_as: str) -> tuple[Records, list[Problem]]:
     """
     problems: list[Problem] = []
     names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
+    # Before they are read as records: what somebody writes between the two is then seen as a change, and not lost.
+    contents = {name: content for name in names if (content := content_of(folder / name)) is not None}
     procedures: dict[str, ProcedureRecord] = {}
     trees: dict[str, yamlfile.Mapping] = {}
     broken: set[str] = set()
@@ -45,7 +47,15 @@ def read_records(folder: Path, shown_as: str) -> tuple[Records, list[Problem]]:
         broken.add(EDITIONS)
     problems += _strangers(names, shown_as)
     editions = kept.editions if kept else ()
-    return Records(shown_as, procedures, editions, trees, frozenset(broken)), problems
+    return Records(shown_as, procedures, editions, trees, frozenset(broken), contents), problems
+
+
+def content_of(path: Path) -> bytes | None:
+    """Return the bytes of a record's file, None where there is none, or none that can be read."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 def _read(

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 from unicodedata import normalize
 
+from yokebook.control.editions import reached
 from yokebook.data.entry import Entry
 from yokebook.data.faults import BROKEN, Fault
 
@@ -106,7 +107,7 @@ def only_wording(record: ProcedureRecord) -> Iterator[Fault]:
     for index, issue in enumerate(record.issues):
         if not issue.wording:
             continue
-        before = record.issues[index - 1] if index else None
+        before = next((one for one in reversed(record.issues[:index]) if not one.overtaken), None)
         parts = [one.digest for one in (before, issue) if one]
         if BROKEN in parts or any(BROKEN in (digest.page, digest.files) for digest in parts):
             continue
@@ -133,9 +134,8 @@ def editions_in_order(kept: EditionsRecord) -> Iterator[Fault]:
 
 
 def _reached(edition: EditionRecord) -> date:
-    """Return the day that the next edition may not lie before; one withdrawn before its day came holds nothing up."""
     withdrawn = edition.withdrawn
-    return min(edition.in_force, withdrawn.on) if withdrawn and withdrawn is not BROKEN else edition.in_force
+    return reached(edition.in_force, withdrawn.on if withdrawn and withdrawn is not BROKEN else None)
 
 
 def same_person(name: str) -> str:

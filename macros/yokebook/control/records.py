@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from typing import Annotated
 
 from pydantic import Field
@@ -16,6 +17,8 @@ from pydantic import Field
 from yokebook import yamlfile
 from yokebook.control import record_checks
 from yokebook.control.digest import Digest
+from yokebook.control.editions import Edition, Editions, Listed
+from yokebook.control.standing import Withdrawal
 from yokebook.data.entry import Entry
 from yokebook.data.faults import Fault, refuse
 from yokebook.data.fields import Boolean, Date, ProcedureNumber, Reason, Text, scalar
@@ -96,6 +99,9 @@ class Issue(Entry):
     )
     wording: Boolean = Field(
         False, description="true where only the program's own words were renewed", examples=["true"]
+    )
+    overtaken: Boolean = Field(
+        False, description="true where another took its place before enough people had approved it", examples=["true"]
     )
     checks = (
         (("approvals",), record_checks.at_least_one("approvals")),
@@ -182,7 +188,7 @@ class EditionsRecord(Entry):
 class Records:
     """All records of a department; `trees` has where each key stands, by the name of its file.
 
-    `broken` names the files that could not be read and were reported.
+    `broken` names the files that could not be read and were reported. `contents` are the bytes of each as it was read.
     """
 
     folder: str
@@ -190,15 +196,36 @@ class Records:
     editions: tuple[EditionRecord, ...] = ()
     trees: Mapping[str, yamlfile.Mapping] = field(default_factory=dict)
     broken: frozenset[str] = frozenset()
+    contents: Mapping[str, bytes] = field(default_factory=dict)
 
     def file(self, name: str) -> str:
         """Return how problems name a file of the records, such as "CYL-01.yaml"."""
         return f"{self.folder}/{name}"
 
-    def in_force_since(self, procedure: str, issue: int) -> date | None:
-        """Return the in-force date of the first edition that carries an issue, None for an issue in no edition."""
-        days = (edition.in_force for edition in self.editions if edition.issues.get(procedure) == issue)
-        return min(days, default=None)
+    def issue(self, procedure: str, number: int) -> Issue | None:
+        """Return an issue of a procedure, None where there is none of this number."""
+        record = self.procedures.get(procedure)
+        return record.issues[number - 1] if record and number <= len(record.issues) else None
+
+    def is_published(self, procedure: str, issue: int) -> bool:
+        """Return whether any edition carries an issue, one that was withdrawn since included."""
+        return any(edition.issues.get(procedure) == issue for edition in self.editions)
+
+    @cached_property
+    def published(self) -> Editions:
+        """Its editions as the list of a target has them, but for the titles and addresses of their pages."""
+        withdrawn = {number: withdrawal_of(record.withdrawn) for number, record in self.procedures.items()}
+        editions = [
+            Edition(
+                kept.number,
+                kept.in_force,
+                kept.manifest,
+                {number: Listed(issue, "", "") for number, issue in kept.issues.items()},
+                withdrawal_of(kept.withdrawn),
+            )
+            for kept in self.editions
+        ]
+        return Editions(tuple(editions), {number: told for number, told in withdrawn.items() if told})
 
     @property
     def newest_day(self) -> date | None:
@@ -209,7 +236,7 @@ class Records:
             days += [record.withdrawn.on] if record.withdrawn else []
         return max(days, default=None)
 
-    @property
-    def current(self) -> EditionRecord | None:
-        """The newest edition that was not withdrawn."""
-        return next((edition for edition in reversed(self.editions) if edition.withdrawn is None), None)
+
+def withdrawal_of(withdrawn: Withdrawn | None) -> Withdrawal | None:
+    """Return a withdrawal as pages show it."""
+    return Withdrawal(withdrawn.on, withdrawn.reason, withdrawn.instead) if withdrawn else None

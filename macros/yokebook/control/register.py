@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from yokebook.control.digest import Digest
-from yokebook.control.records import EditionRecord, Issue, Records, Withdrawn
-from yokebook.control.standing import DRAFT, Approval, EditionMark, Standing, State, Withdrawal
+from yokebook.control.editions import Edition, Listed, Span
+from yokebook.control.records import Issue, Records, withdrawal_of
+from yokebook.control.standing import DRAFT, Approval, EditionMark, Standing, State
 
 
 @dataclass(frozen=True)
@@ -28,25 +29,29 @@ class IssueHistory:
     number: int
     state: State
     approvals: tuple[Approval, ...]
-    in_force_since: date | None
-    until: date | None
+    spans: list[Span]
     reason: str
     incident: str
+
+    @property
+    def in_force_since(self) -> date | None:
+        """The first of the last days on end on which it was in force, None where it never was."""
+        return self.spans[-1].since if self.spans else None
 
 
 def standing_of(procedure: ProcedureNow, records: Records, needed: int, edition: EditionMark = DRAFT) -> Standing:
     """Return how a procedure stands in an edition, a draft for one; `needed` is how many approve an issue.
 
-    An issue that is approved is in force from the edition that is being made, or from the first that carries it.
+    An issue that is approved is in force from the edition that is being made, or from those before that carry it.
     """
     record = records.procedures.get(procedure.number)
     if record is None:
         return Standing(procedure.number, procedure.title, State.DRAFT, procedure.owner)
     newest = record.newest
-    since = records.in_force_since(procedure.number, newest.number)
+    spans = _spans(procedure.number, newest, records, edition)
+    is_told = spans and (_is_open(spans) or record.withdrawn)
+    since = spans[-1].since if is_told else None
     state = _state(procedure, records, needed, edition)
-    if state is State.IN_FORCE and since is None:
-        since = edition.in_force
     return Standing(
         procedure.number,
         procedure.title,
@@ -70,24 +75,36 @@ def _state(procedure: ProcedureNow, records: Records, needed: int, edition: Edit
         return State.DRAFT
     if not is_complete(procedure.number, record.newest, records, needed):
         return State.DRAFT
-    if edition.number is not None or _carries(records.current, procedure.number, record.newest.number):
-        return State.IN_FORCE
-    return State.APPROVED
+    return State.IN_FORCE if _is_open(_spans(procedure.number, record.newest, records, edition)) else State.APPROVED
 
 
-def _carries(edition: EditionRecord | None, procedure: str, issue: int) -> bool:
-    return edition is not None and edition.issues.get(procedure) == issue
+def _spans(procedure: str, issue: Issue, records: Records, edition: EditionMark) -> list[Span]:
+    """Return the days on which an issue was in force, those of the edition that is being made included.
+
+    That edition holds the newest issue.
+    """
+    editions = records.published
+    if edition.number is not None and edition.in_force is not None:
+        held = {procedure: Listed(records.procedures[procedure].newest.number, "", "")}
+        editions = editions.with_edition(Edition(edition.number, edition.in_force, "", held), editions.withdrawn)
+    return editions.spans_of_issue(procedure, issue.number)
+
+
+def _is_open(spans: Sequence[Span]) -> bool:
+    """Return whether the last of some days on end has no end."""
+    return bool(spans) and spans[-1].until is None
 
 
 def is_complete(procedure: str, issue: Issue, records: Records, needed: int) -> bool:
     """Return whether enough people approved an issue.
 
-    One that was published, or followed by another, had as many as were asked for in its day.
+    One that was published, or followed by another that did not overtake it, had as many as were asked for in its day.
     """
-    record = records.procedures[procedure]
-    followed = issue.number < record.newest.number
-    published = any(edition.issues.get(procedure) == issue.number for edition in records.editions)
-    return followed or published or len(issue.approvals) >= needed
+    if records.is_published(procedure, issue.number):
+        return True
+    if issue.number < records.procedures[procedure].newest.number:
+        return not issue.overtaken
+    return len(issue.approvals) >= needed
 
 
 def history_of(procedure: str, records: Records, needed: int, edition: EditionMark = DRAFT) -> Iterator[IssueHistory]:
@@ -95,33 +112,22 @@ def history_of(procedure: str, records: Records, needed: int, edition: EditionMa
     record = records.procedures.get(procedure)
     if record is None:
         return
-    until = record.withdrawn.on if record.withdrawn else None
     for issue in reversed(record.issues):
-        state = _state_of_issue(procedure, issue, records, needed, edition)
-        since = records.in_force_since(procedure, issue.number)
-        if since is None and state is State.IN_FORCE:
-            since = edition.in_force
-        yield IssueHistory(
-            issue.number,
-            state,
-            approvals_of(issue),
-            since,
-            until if since else None,
-            issue.reason,
-            issue.incident or "",
-        )
-        until = since or until
+        spans = _spans(procedure, issue, records, edition)
+        state = _state_of_issue(procedure, issue, records, needed, spans)
+        yield IssueHistory(issue.number, state, approvals_of(issue), spans, issue.reason, issue.incident or "")
 
 
-def _state_of_issue(procedure: str, issue: Issue, records: Records, needed: int, edition: EditionMark) -> State:
+def _state_of_issue(procedure: str, issue: Issue, records: Records, needed: int, spans: Sequence[Span]) -> State:
     record = records.procedures[procedure]
     is_newest = issue.number == record.newest.number
-    if record.withdrawn:
-        return State.WITHDRAWN if is_newest else State.SUPERSEDED
-    if is_newest and not is_complete(procedure, issue, records, needed):
+    if is_newest and record.withdrawn:
+        return State.WITHDRAWN
+    if not is_complete(procedure, issue, records, needed):
         return State.DRAFT
-    carried = is_newest if edition.number is not None else _carries(records.current, procedure, issue.number)
-    if carried:
+    if record.withdrawn:
+        return State.SUPERSEDED
+    if _is_open(spans):
         return State.IN_FORCE
     return State.APPROVED if is_newest else State.SUPERSEDED
 
@@ -129,8 +135,3 @@ def _state_of_issue(procedure: str, issue: Issue, records: Records, needed: int,
 def approvals_of(issue: Issue) -> tuple[Approval, ...]:
     """Return who approved an issue, in the order in which they did."""
     return tuple(Approval(signature.role, signature.name, signature.on) for signature in issue.approvals)
-
-
-def withdrawal_of(withdrawn: Withdrawn | None) -> Withdrawal | None:
-    """Return a withdrawal as pages show it."""
-    return Withdrawal(withdrawn.on, withdrawn.reason, withdrawn.instead) if withdrawn else None

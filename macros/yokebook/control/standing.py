@@ -34,6 +34,24 @@ class Withdrawal:
     reason: str
     instead: str
 
+    @property
+    def why(self) -> str:
+        """The reason, as a sentence with its full stop.
+
+        >>> Withdrawal(date(2026, 3, 2), "the machine has gone", "CYL-01").why
+        'the machine has gone.'
+        """
+        return self.reason if self.reason.endswith((".", "!", "?")) else f"{self.reason}."
+
+    @property
+    def as_text(self) -> str:
+        """Return it in words.
+
+        >>> Withdrawal(date(2026, 3, 2), "the machine has gone", "CYL-01").as_text
+        'Withdrawn on 2026-03-02: the machine has gone. Use instead: CYL-01'
+        """
+        return f"Withdrawn on {self.on}: {self.why} Use instead: {self.instead}"
+
 
 @dataclass(frozen=True)
 class Standing:

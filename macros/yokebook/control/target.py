@@ -12,8 +12,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from yokebook.control import manifest, pointers
+from yokebook.control.as_read import NUMBERS, WORDS
 from yokebook.control.disk import Disk
-from yokebook.control.editions import FOLDER, SCRIPT, DamagedError, Editions, read_script
+from yokebook.control.editions import FOLDER, SCRIPT, DamagedError, Edition, Editions, read_script
 from yokebook.errors import Level, Problem, ProblemError
 
 LOCK, HOLDER = "publishing.lock", "publishing.txt"
@@ -58,14 +59,42 @@ class Target:
     def editions(self) -> Editions:
         """Return the list of editions, an empty one where nothing has been published yet."""
         try:
-            return read_script(self.disk.read(self.root / SCRIPT))
-        except FileNotFoundError:
-            return Editions()
+            script = self._read(SCRIPT)
+            return Editions() if script is None else read_script(script)
         except DamagedError as error:
             allowed = f"{SCRIPT} from a backup of the target; the editions themselves stay as they are"
             raise refused("E612", self._shown(SCRIPT), f"the list of editions is damaged: {error}", allowed) from error
-        except OSError as error:
-            raise self.not_done("read", SCRIPT, error) from error
+
+    def as_published(self, edition: Edition) -> Path:
+        """Return the folder of an edition whose lists of words and numbers were held against its manifest.
+
+        Raises ProblemError, with the first files, where they are not as they were published.
+        """
+        folder = self.edition(edition.number)
+        try:
+            content = (folder / manifest.NAME).read_bytes()
+            differences = manifest.differences(folder, content, (NUMBERS, WORDS))
+            altered = differences.as_text
+            if manifest.digest_of(content) != edition.manifest:
+                altered = f"changed: {manifest.NAME}"
+        except (OSError, ValueError):
+            altered = f"missing, or not to be read: {manifest.NAME if folder.is_dir() else 'the whole folder'}"
+        if altered:
+            wrong = f"edition {edition.number} is not as it was published, and nothing can be told from it ({altered})"
+            allowed = f"the edition put back from a backup; yokebook verify {self.root} names each such file"
+            raise refused("E620", folder.as_posix(), wrong, allowed)
+        return folder
+
+    def _read(self, name: str) -> bytes | None:
+        """Return the bytes of a file, None where it is not there."""
+
+        def read() -> bytes | None:
+            try:
+                return self.disk.read(self.root / name)
+            except FileNotFoundError:
+                return None
+
+        return self._do("read", name, read)
 
     @contextmanager
     def locked(self, who: str, work: str) -> Iterator[str]:
@@ -79,13 +108,13 @@ class Target:
             wrong = f"{self._holder()} is at work in this folder"
             raise refused("E611", self._shown(LOCK), wrong, "one after the other: wait, then run it again")
         try:
-            before, script = self._holder(), self._script()
+            before, script = self._holder(), self._read(SCRIPT)
             self._do("write", HOLDER, lambda: self._name(f"{who}, {work}"))
             try:
                 yield before
             except BaseException:
-                with suppress(OSError):  # who changed nothing here is no longer named
-                    if self._script() == script:
+                with suppress(OSError, ProblemError):  # who changed nothing here is no longer named
+                    if self._read(SCRIPT) == script:
                         self._name(before)
                 raise
         finally:
@@ -96,10 +125,6 @@ class Target:
         self.disk.remove(self.root / HOLDER)
         if holder != _NOBODY_KNOWN:
             self.disk.write(self.root / HOLDER, f"{holder}\n".encode())
-
-    def _script(self) -> bytes:
-        path = self.root / SCRIPT
-        return self.disk.read(path) if path.exists() else b""
 
     def _holder(self) -> str:
         with suppress(OSError, UnicodeDecodeError):
@@ -134,7 +159,7 @@ class Target:
             say(f"Copied {count} of {len(digests)} files.")
         self._copy(beside / manifest.NAME, content)
         read_back = self._do("read", f"{FOLDER}/{beside.name}", lambda: manifest.differences(beside, content))
-        if read_back or self.disk.read(beside / manifest.NAME) != content:
+        if read_back or self._read(f"{FOLDER}/{beside.name}/{manifest.NAME}") != content:
             raise self._not_as_written(f"{FOLDER}/{place.name}")
         self._do("rename", f"{FOLDER}/{place.name}", lambda: self.disk.rename(beside, place))
 
@@ -154,8 +179,7 @@ class Target:
 
     def left_behind(self, editions: Editions) -> list[str]:
         """Return what a run that was stopped left: what stands beside its place, and an edition that no list names."""
-        folders = (self.root, self.root / pointers.GO, self.root / FOLDER)
-        found = [path for folder in folders if folder.is_dir() for path in folder.iterdir()]
+        found = [path for name in ("", pointers.GO, FOLDER) for path in self._listed(name)]
         left = [path for path in found if path.name.endswith(PARTIAL)]
         unlisted = self.edition(len(editions.editions) + 1)
         names = sorted(path.relative_to(self.root).as_posix() for path in left)
@@ -176,12 +200,15 @@ class Target:
     def is_ahead_of(self, editions: Editions) -> bool:
         """Return whether a pointer, or an edition's folder, is ahead of a list of editions: the list has gone back."""
         following = len(editions.editions) + 1
-        folders = [path.name for path in (self.root / FOLDER).iterdir()] if (self.root / FOLDER).is_dir() else []
-        if any(name.isdigit() and int(name) > following for name in folders):
+        names = [path.name for path in self._listed(FOLDER)]
+        if any(name.isdigit() and int(name) > following for name in names):
             return True
-        with suppress(OSError):
-            return f"{FOLDER}/{following:04}/".encode() in self.disk.read(self.root / pointers.INDEX)
-        return False
+        return f"{FOLDER}/{following:04}/".encode() in (self._read(pointers.INDEX) or b"")
+
+    def _listed(self, name: str) -> list[Path]:
+        """Return what lies in one of the target's folders, nothing where it is not there."""
+        folder = self.root / name
+        return self._do("read", name, lambda: list(folder.iterdir()) if folder.is_dir() else [])
 
     def _do(self, what: str, name: str, action: Callable[[], T]) -> T:
         """Do one thing with the target's files; what a share refuses for the moment is tried again for 30 s."""

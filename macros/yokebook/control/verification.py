@@ -8,7 +8,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from yokebook.control import approved, as_read, carried, manifest, pointers, published_record
-from yokebook.control.as_read import PageAsRead, UnreadableError
+from yokebook.control.as_read import UnreadableError
 from yokebook.control.comparison import as_lines, compare_pages
 from yokebook.control.editions import FOLDER, SCRIPT, Edition, Editions
 from yokebook.control.records import Records
@@ -39,6 +39,7 @@ class Finding:
 
 
 _FINISH = "a run was stopped: yokebook publish --finish"
+_ANEW = "yokebook publish --finish writes it anew from the list of editions"
 _NO_MANIFEST = "no edition can be held against it"
 
 
@@ -92,19 +93,25 @@ def _edition(target: Target, address: str, digest: str) -> Iterator[Finding]:
 
 
 def _pointers(target: Target, editions: Editions) -> Iterator[Finding]:
-    """Yield each pointer that does not follow from the list; one that followed from it before is merely unfinished."""
+    """Yield each pointer that does not follow from the list; one that followed from it before is merely unfinished.
+
+    What it said before a withdrawal was corrected is not known any more.
+    """
+    is_perhaps_corrected = bool(editions.withdrawn) or any(edition.withdrawn for edition in editions.editions)
+    by_whom = "by hand, or a correction of a withdrawal was stopped" if is_perhaps_corrected else "by hand"
     before = [pointers.of_target(earlier) for earlier in _earlier(editions)]
     for name, content in pointers.of_target(editions).items():
         try:
             found = (target.root / name).read_bytes()
         except OSError:
             is_new = any(name not in files for files in before) or not before
-            yield Finding(name, Kind.UNFINISHED, _FINISH) if is_new else Finding(name, Kind.MISSING)
+            yield Finding(name, Kind.UNFINISHED, _FINISH) if is_new else Finding(name, Kind.MISSING, _ANEW)
             continue
         is_link = (target.root / name).is_symlink()
         if found != content or is_link:
             is_old = not is_link and found in [files.get(name) for files in before]
-            yield Finding(name, Kind.UNFINISHED, _FINISH) if is_old else Finding(name, Kind.CHANGED)
+            changed = Finding(name, Kind.CHANGED, f"{by_whom}; {_ANEW}")
+            yield Finding(name, Kind.UNFINISHED, _FINISH) if is_old else changed
 
 
 def _earlier(editions: Editions) -> Iterator[Editions]:
@@ -150,20 +157,10 @@ def verify_approvals(target: Target, records: Records, folder: Path) -> list[Fin
         found.append(Finding(records.file("editions.yaml"), Kind.UNFINISHED, _FINISH))
     for edition in editions.editions:
         found += _against_approvals(target, edition, records, folder)
-        found += _against_records(target, edition, records)
+    for moved in carried.moved_records(target, editions, records):
+        words = f"issue {moved.issue}: {moved.parts} was changed after edition {moved.edition} was published with it"
+        found.append(Finding(records.file(f"{moved.procedure}.yaml"), Kind.CHANGED, words))
     return sorted(set(found))
-
-
-def _against_records(target: Target, edition: Edition, records: Records) -> Iterator[Finding]:
-    """Yield each record that no longer says who approved an issue, why, and until when, as it did when published."""
-    told = carried.read(target.root / edition.address)
-    for number, digests in sorted(told.records.items()) if told else ():
-        record = records.procedures.get(number)
-        if record is None or digests.issue > len(record.issues):
-            continue
-        if moved := ", ".join(carried.moved_parts(digests, record.issues[digests.issue - 1])):
-            words = f"issue {digests.issue}: {moved} was changed after edition {edition.number} was published with it"
-            yield Finding(records.file(f"{number}.yaml"), Kind.CHANGED, words)
 
 
 def _against_approvals(target: Target, edition: Edition, records: Records, folder: Path) -> Iterator[Finding]:
@@ -175,7 +172,8 @@ def _against_approvals(target: Target, edition: Edition, records: Records, folde
     published = {page.procedure: page for page in pages.values() if page.procedure}
     for number, listed in sorted(edition.procedures.items()):
         where = f"{edition.address}/{listed.page}"
-        before = _as_approved(records, folder, number, listed.issue)
+        issue = records.issue(number, listed.issue)
+        before = approved.read(folder, number, issue.number, issue.as_read) if issue else None
         if before is None:
             name = f"{approved.FOLDER}/{number}-{listed.issue}.json"
             yield Finding(
@@ -183,20 +181,6 @@ def _against_approvals(target: Target, edition: Edition, records: Records, folde
             )
         elif number not in published:
             yield Finding(where, Kind.MISSING, f"the words of {number}")
-        elif changes := compare_pages(before, published[number]):
+        elif changes := compare_pages(before.page, published[number]):
             moved = "; ".join(line.strip() for line in as_lines(changes)[1:4])
             yield Finding(where, Kind.CHANGED, f"not as {number} issue {listed.issue} was approved: {moved}")
-
-
-def _as_approved(records: Records, folder: Path, number: str, issue: int) -> PageAsRead | None:
-    """Return what was approved as an issue, None where its file is not what it was."""
-    record = records.procedures.get(number)
-    if record is None or issue > len(record.issues):
-        return None
-    try:
-        content = approved.file_of(folder, number, issue).read_bytes()
-        if approved.digest_of(content) == record.issues[issue - 1].as_read:
-            return approved.from_bytes(content).page
-    except (OSError, UnreadableError):
-        pass
-    return None

@@ -11,8 +11,7 @@ from yokebook.control import published_record
 from yokebook.control.editions import Edition, Editions, edition_named
 from yokebook.control.publishing import announce
 from yokebook.control.reading import EDITIONS
-from yokebook.control.records import Records, Withdrawn
-from yokebook.control.register import withdrawal_of
+from yokebook.control.records import Records, Withdrawn, withdrawal_of
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target, refused
 from yokebook.control.writing import as_yaml, read_back, write_record
@@ -88,10 +87,10 @@ def withdraw_edition(
 
 def _write(folder: Path, name: str, text: str, records: Records) -> None:
     try:
-        write_record(folder, name, text)
+        write_record(folder, name, text, records.contents.get(name))
     except OSError as error:
         wrong = f"it is withdrawn, and the department's own record cannot be written ({error.strerror})"
-        allowed = "a folder in which you may write; then: yokebook publish --finish"
+        allowed = "yokebook publish TARGET --finish, once this file can be written: it reads it anew"
         raise refused("E613", records.file(name), wrong, allowed) from error
 
 

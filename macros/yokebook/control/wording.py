@@ -9,7 +9,7 @@ from yokebook.control.quantities_in_text import numbers_in
 
 _SAME = ("name", "arguments", "value", "unit", "rounding")
 _READ = ("shown", "rows", "columns")
-_UNREAD = ("working",)
+_UNREAD = ("working", "label")
 
 
 def moved_beside_words(old: Sequence[Mapping[str, Any]], new: Sequence[Mapping[str, Any]]) -> str:
@@ -30,7 +30,7 @@ def _moved(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
         if list(_numbers(before[key])) != list(_numbers(after[key])):
             return f"{before['name']}: a number moved"
     if list(_numbers(_texts(before))) != list(_numbers(_texts(after))):
-        return f"{before['name']}: a number in its caption, condition or cautions moved"
+        return f"{before['name']}: a number in its caption, condition, cautions or row finder moved"
     return ""
 
 

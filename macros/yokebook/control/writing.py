@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
 from yokebook import yamlfile
+from yokebook.control.disk import Disk
+from yokebook.control.reading import content_of
+from yokebook.control.records import ProcedureRecord
 from yokebook.data.entry import Entry
 from yokebook.data.problems import read_entry
-from yokebook.errors import Problem
+from yokebook.errors import Problem, ProblemError
 from yokebook.files import write_whole
 
 M = TypeVar("M", bound=Entry)
@@ -21,6 +26,13 @@ Plain = dict[str, Any]
 _HEAD = "# Written by the program, and kept with the pages. Never published; not to be changed by hand.\n"
 _NEEDS_NO_QUOTES = re.compile(r"[A-Za-z0-9]([A-Za-z0-9 ._/()-]*[A-Za-z0-9._/()-])?")
 _WIDEST = 120
+LOCK = ".writing.lock"
+PATIENCE_S = 10.0
+"""How long a run waits for another one, which writes two small files and is gone."""
+
+
+class ChangedError(OSError):
+    """A record that is no longer as it was when what is to be written was made of it."""
 
 
 def as_plain(entry: Entry) -> Plain:
@@ -57,9 +69,61 @@ def read_back(model: type[M], text: str, file: str) -> tuple[M | None, list[Prob
     return read_entry(model, yamlfile.read(text, file), file)
 
 
-def write_record(folder: Path, name: str, text: str) -> None:
-    """Put the text of a record in its place below the folder of records."""
-    write_whole(folder / name, text.encode("utf-8"))
+def write_record(
+    folder: Path, name: str, text: str, before: bytes | None, first: Mapping[Path, bytes] | None = None
+) -> None:
+    """Put the text of a record in its place below the folder of records, and `first` the files that it speaks of.
+
+    `before` is the record as it was read, None where there was none. Raises ChangedError, and writes nothing, where it
+    is no longer so: what somebody wrote meanwhile would be lost. Else raises OSError as the system gives it.
+    """
+    place = folder / name
+    with _alone(place):
+        now = content_of(place)
+        if now != before:
+            wrong = "it was changed since it was read here, by another run of the program or by hand"
+            raise ChangedError(errno.EBUSY, wrong + _says_now(name, now), str(place))
+        for path, content in (first or {}).items():
+            write_whole(path, content)
+        write_whole(place, text.encode("utf-8"))
+
+
+@contextmanager
+def _alone(place: Path) -> Iterator[None]:
+    """Keep other runs of the program from writing records while one is looked at and written."""
+    disk, path = Disk(), place.with_name(LOCK)
+    disk.make_folder(place.parent)
+    try:
+        lock = disk.lock(path, PATIENCE_S)
+    except OSError:  # a disk that knows no locks, or the file of somebody else: a moment is left open, and no more
+        yield
+        return
+    if lock is None:
+        raise OSError(errno.EBUSY, "another run of the program is writing records here; wait for it", str(place))
+    try:
+        yield
+    finally:
+        with suppress(OSError):  # while it is held: whoever takes a lock on a file that is gone takes it anew
+            disk.remove(path)
+        lock.release()
+
+
+def _says_now(name: str, content: bytes | None) -> str:
+    """Return what a procedure's record says now, as the end of a sentence; "" for a file that says nothing."""
+    if content is None:
+        return "; it is no longer there"
+    try:
+        record, _ = read_back(ProcedureRecord, content.decode("utf-8"), name)
+    except (ProblemError, UnicodeDecodeError):
+        return ""
+    if record is None:
+        return ""
+    if record.withdrawn:
+        return f"; it now says: withdrawn on {record.withdrawn.on}"
+    newest = record.newest
+    signed = ", ".join(f"{signature.role} {signature.name} on {signature.on}" for signature in newest.approvals)
+    looked_at = f", last looked at on {newest.reviews[-1].on}" if newest.reviews else ""
+    return f"; it now says: issue {newest.number}, approved by {signed}{looked_at}"
 
 
 def one_line(text: str) -> str:

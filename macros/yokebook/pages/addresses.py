@@ -17,6 +17,15 @@ def page_address(path: str) -> str:
     return _STANDS_FOR_ITS_FOLDER.sub(r"\1index", path.removesuffix(".md")) + ".html"
 
 
+def way_to_root(address: str) -> str:
+    """Return the way from a page's address in its edition to the root of the target, two folders above the edition.
+
+    >>> way_to_root("index.html"), way_to_root("procedures/plug.html")
+    ('../../', '../../../')
+    """
+    return "../" * (address.count("/") + 2)
+
+
 def lead_to_pages(html: str) -> str:
     """Return a page's HTML with its links to authors' files leading to their pages.
 

@@ -49,6 +49,15 @@ def _in_order(incident: Incident) -> Iterator[Fault]:
             yield Fault("E772", wrong, (after,), allowed=f"a day not before {first}", example=f"{after}: {first}")
 
 
+def _done_after_it(incident: Incident) -> Iterator[Fault]:
+    for index, action in enumerate(incident.actions):
+        if action.done and action.done < incident.happened:
+            wrong = f"done lies before happened, {incident.happened}"
+            allowed = f"a day not before {incident.happened}"
+            at = ("actions", index, "done")
+            yield Fault("E772", wrong, at, allowed=allowed, example=f"done: {incident.happened}")
+
+
 class Incident(Entry):
     """What was decided after an incident."""
 
@@ -64,7 +73,10 @@ class Incident(Entry):
         description="what else is to be done",
         examples=["[{action: Measure the drive gas, role: equipment lead, due: 2026-04-01}]"],
     )
-    checks = ((("happened", "reviewed", "closed"), _in_order),)
+    checks = (
+        (("happened", "reviewed", "closed"), _in_order),
+        (("happened", "actions"), _done_after_it),
+    )
 
     @property
     def state(self) -> str:

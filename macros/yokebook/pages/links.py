@@ -6,7 +6,7 @@ import posixpath
 import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
-from urllib.parse import quote, unquote, urlsplit
+from urllib.parse import SplitResult, quote, unquote, urlsplit
 
 from yokebook.errors import Problem, nearest
 from yokebook.pages.places import Places
@@ -15,7 +15,7 @@ from yokebook.pages.tokens import ANY
 
 _ELSEWHERE = {"http", "https", "mailto", "tel"}
 _TARGET = re.compile(r"(?:\(<?|[\"'=]|\]:[ ]+)([^()<>\"'\n]*?)(?=[ ]*(?:[)>\"'\n]|\Z))")
-_BY_HAND = re.compile(r"<\w+\s[^<>]*?\b(?:href|src|srcset|data|poster|background)\s*=\s*[\"']?([^\"'<>\s]*)")
+_BY_HAND = re.compile(r"<\w+\s[^<>]*?\b(?:href|src|srcset|srcdoc|data|poster|background)\s*=\s*[\"']?([^\"'<>\s]*)")
 # What Markdown leaves in the text where it did not understand a link.
 _LEFT_OVER = re.compile(
     r"(?:\[[^\[\]\n]*)?\](?:[(\[]|[ ]\((?=[^()\s]*(?:\.\w{2,4}|#|//)[^()\s]*\)))[^()\[\]\n]{0,60}[)\]]?"
@@ -35,8 +35,8 @@ class Neighbours:
 def embedded_files(path: str, rendered: Rendered) -> Iterator[str]:
     """Yield the local files that a page embeds, as paths below the folder of pages."""
     for target in rendered.targets:
-        parts = urlsplit(target.text)
-        if target.is_embedded and not parts.scheme and not parts.netloc and parts.path:
+        parts = _parts(target.text)
+        if parts and target.is_embedded and not parts.scheme and not parts.netloc and parts.path:
             yield _resolved(path, parts.path)
 
 
@@ -73,9 +73,8 @@ class _Fault:
 
 def _fault(path: str, target: Target, neighbours: Neighbours, *, is_by_hand: bool) -> _Fault | None:
     """Return what is wrong with a target, None where it is good."""
-    try:
-        parts = urlsplit(target.text)
-    except ValueError:
+    parts = _parts(target.text)
+    if parts is None:
         return _Fault("E566", "this is no address", "a page's .md file, or a whole web address", _EXAMPLE)
     if target.is_embedded and (target.tag != "img" or is_by_hand):
         return _Fault("E566", "only pictures are embedded, and in Markdown's own way", "![words](file)", _PICTURE)
@@ -91,6 +90,14 @@ def _fault(path: str, target: Target, neighbours: Neighbours, *, is_by_hand: boo
     if is_by_hand and parts.path:
         return _Fault("E566", "links to pages are not followed in HTML", "[words](page.md)", _EXAMPLE)
     return _local_fault(path, target, neighbours)
+
+
+def _parts(text: str) -> SplitResult | None:
+    """Return the parts of an address, None for what is none."""
+    try:
+        return urlsplit(text)
+    except ValueError:
+        return None
 
 
 def _local_fault(path: str, target: Target, neighbours: Neighbours) -> _Fault | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
@@ -23,8 +24,11 @@ _REFUSING = {
 }
 _BOX = "admonition "
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
-_TARGETS = {("a", "href"), ("area", "href"), ("link", "href")}
-_SOURCES = {"src", "srcset", "data", "poster", "background"}
+_WAYS = {"href", "xlink:href"}
+_SOURCES = {"src", "srcset", "srcdoc", "data", "poster", "background"}
+_WORDS = {"alt", "title", "aria-label"}
+# What a style fetches; a part of the page itself begins with #.
+_FETCHED = re.compile(r"""(?:@import\s+|\burl\(|image-set\()\s*["']?(?!url\()([^"'()\s#][^"'()\s]*)""", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -115,8 +119,7 @@ class _Reader(HTMLParser):
             self._note(text, Spot(ATTRIBUTE, ()))
             if name == "id" or (name, tag) == ("name", "a"):
                 self.found.anchors.add(text)
-            if (tag, name) in _TARGETS or name in _SOURCES:
-                self.found.targets.append(Target(tag, text, name in _SOURCES))
+            self.found.targets.extend(_targets(tag, name, text))
         self._note_box(tag, dict(attrs).get("class") or "")
         if tag not in VOID:
             self.open.append(self._opened(tag, dict(attrs)))
@@ -168,6 +171,8 @@ class _Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         around = self.open[-1]
+        if around.tag == "style":
+            self.found.targets.extend(_fetched(data))
         (self.found.in_code if around.refused == CODE else self.found.texts).append(data)
         if ANY.search(data):
             within = tuple(element.tag for element in self.open[1:])
@@ -181,6 +186,19 @@ class _Reader(HTMLParser):
         for number, name in enumerate(ANY.findall(text)):
             alone = Spot(spot.refused, spot.within) if number else spot
             self.found.spots.setdefault(name, []).append(alone)
+
+
+def _targets(tag: str, name: str, text: str) -> Iterator[Target]:
+    """Yield what an attribute leads to, or embeds: all but a link takes in what it names, unless that is a #part."""
+    is_link = tag in ("a", "area")
+    if name in _SOURCES or (name in _WAYS and (is_link or not text.startswith("#"))):
+        yield Target(tag, text, name in _SOURCES or not is_link)
+    elif name not in _WORDS:
+        yield from _fetched(text)
+
+
+def _fetched(style: str) -> Iterator[Target]:
+    return (Target("style", found[1], True) for found in _FETCHED.finditer(style))
 
 
 def _whole(text: str | None, otherwise: int) -> int:

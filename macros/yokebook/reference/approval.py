@@ -27,6 +27,7 @@ from yokebook.reference import cards, incidents
 from yokebook.reference.layout import CONTROL, PAGES
 from yokebook.reference.pages_as_read import as_read
 from yokebook.reference.register_page import Registered
+from yokebook.reference.unfit_names import unfit_names
 from yokebook.reference.whole import Reference, WorkedPage, work_out
 
 _PARTS = {"page": "the author's text", "calls": "what is worked out on it", "files": "its pictures"}
@@ -86,8 +87,12 @@ class Control:
         return approved.read(self.folder, number, issue.number, issue.as_read)
 
     def changes(self, number: str) -> PageChanges:
-        """Return what moved on the page of a procedure since its newest issue that enough people approved."""
-        issue = self.last_complete(number)
+        """Return what moved on the page of a procedure since its newest issue that enough people approved.
+
+        Since the one that waits, where none was approved by enough.
+        """
+        record = self.records.procedures.get(number)
+        issue = self.last_complete(number) or (record.newest if record else None)
         before = self.as_approved(number, issue) if issue else None
         return compare_pages(before.page if before else None, as_read(self.pages[number]))
 
@@ -121,7 +126,7 @@ def look_up_records(reference: Reference) -> Control:
 def work_out_with_records(folder: Path) -> Control:
     """Return the worked reference of a department beside its records; its problems are those of both."""
     control = look_up_records(work_out(folder))
-    control.reference.problems.add(*control.problems, *cards.check(control))
+    control.reference.problems.add(*control.problems, *cards.check(control), *unfit_names(folder))
     return control
 
 
@@ -147,27 +152,45 @@ def _not_approved(control: Control) -> Iterator[Problem]:
         record = control.records.procedures.get(number)
         if record is None or record.withdrawn:
             continue
+        newest, allowed = record.newest, _ALLOWED
         wrong = ""
-        if record.newest.digest.digest != page.digest:
-            wrong = _moved(control, number, record.newest)
-        elif not is_complete(number, record.newest, control.records, control.needed):
-            wrong = f"issue {record.newest.number} waits for one approval more, in another role than "
-            wrong += ", ".join(signature.role for signature in record.newest.approvals)
+        if not is_complete(number, newest, control.records, control.needed):
+            wrong = f"issue {newest.number} waits for one approval more, "
+            wrong += _waiting(control, number, newest)
+            if newest.digest.digest != page.digest:
+                allowed = _ALLOWED_WAITING.format(newest.number, newest.number + 1)
+        elif newest.digest.digest != page.digest:
+            wrong = f"the page moved since issue {newest.number} was approved on {newest.approved_on}: "
+            wrong += _moved(control, number, newest)
         if wrong:
-            problem = problem_at(
-                page.page.tree, page.page.file, (), Fault("W702", wrong, ("procedure",), allowed=_ALLOWED)
-            )
+            fault = Fault("W702", wrong, ("procedure",), allowed=allowed)
+            problem = problem_at(page.page.tree, page.page.file, (), fault)
             yield replace(problem, example=f"yokebook approve {number}")
 
 
 _ALLOWED = "a page as it was approved, or an approval of the page as it is; till then it is a draft"
+_ALLOWED_WAITING = (
+    "the page as it was approved as issue {}, and its second approval; or an approval of the page as it is, which "
+    "becomes issue {}; till then it is a draft"
+)
 
 
-def _moved(control: Control, number: str, newest: Issue) -> str:
-    parts = moved_parts(newest.digest.digest, control.pages[number].digest)
-    head = f"the page moved since issue {newest.number} was approved on {newest.approved_on}: {parts}"
+def _waiting(control: Control, number: str, waiting: Issue) -> str:
+    """Return how the page is against an issue that waits, and against the last that was approved, if any."""
+    page, last = control.pages[number], control.last_complete(number)
+    if waiting.digest.digest == page.digest:
+        return "in another role than " + ", ".join(signature.role for signature in waiting.approvals)
+    if last and last.digest.digest == page.digest:
+        return f"and the page is again as it was when issue {last.number} was approved on {last.approved_on}"
+    before = last or waiting
+    head = f"and the page moved since; against issue {before.number}, approved on {before.approved_on}: "
+    return head + _moved(control, number, before)
+
+
+def _moved(control: Control, number: str, before: Issue) -> str:
+    parts = moved_parts(before.digest.digest, control.pages[number].digest)
     lines = brief_lines(control.changes(number), _MOST_LINES, "and more, which approve shows before it asks")
-    return "\n".join([head, *lines])
+    return "\n".join([parts, *lines])
 
 
 def moved_parts(before: Digest, now: Digest) -> str:

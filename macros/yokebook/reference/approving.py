@@ -62,30 +62,58 @@ def _proposal(control: Control, number: str, *, unchanged: bool) -> Proposal:
     page = _page(control, number)
     last = control.last_complete(number)
     waiting = approving.waiting_issue(number, control.records, control.needed)
-    stands = last is not None and last.digest.digest == page.digest
-    title = page.page.front.title
     if unchanged:
-        if last is None or not stands:
-            since = f"moved since issue {last.number} was approved" if last else "was never approved"
-            raise RefusedError(f"{number} {since}; a review without change is one of a page as it was approved.")
-        return Proposal(number, last.number, What.REVIEW, (f"{number}  {title}", _review_line(last)))
-    joined = approving.issue_to_join(number, control.records, page.digest, control.needed)
-    if joined:
-        signed = ", ".join(f"{signature.role} {signature.name}" for signature in joined.approvals)
-        head = f"{number}  {title}: issue {joined.number}, approved by {signed}, waits for one approval more."
-        return Proposal(number, joined.number, What.SECOND, (head, *_moved_lines(control, number, page, last)))
-    if stands:
-        assert last
-        raise RefusedError(
-            f"{number} is as it was when issue {last.number} was approved on {last.approved_on}. "
-            f"To write down a review that found nothing to change: yokebook approve {number} --unchanged"
-        )
-    issue = waiting.number if waiting else last.number + 1 if last else 1
-    head = f"{number}  {title}: issue {issue}"
-    if last:
+        return _review(number, page, last, waiting)
+    if second := _second(control, number, page):
+        return second
+    head = f"{number}  {page.page.front.title}: issue {approving.next_number(number, control.records)}"
+    if last and last.digest.digest == page.digest:
+        if waiting is None:
+            raise RefusedError(
+                f"{number} is as it was when issue {last.number} was approved on {last.approved_on}. "
+                f"To write down a review that found nothing to change: yokebook approve {number} --unchanged"
+            )
+        head += f", as it was approved as issue {last.number} on {last.approved_on}."
+    elif last:
         head += f", after issue {last.number} of {last.approved_on}. Moved: "
         head += moved_parts(last.digest.digest, page.digest) + "."
-    return Proposal(number, issue, What.ISSUE, (head, *_moved_lines(control, number, page, last)))
+    return _next_issue(control, number, What.ISSUE, head)
+
+
+def _review(number: str, page: WorkedPage, last: Issue | None, waiting: Issue | None) -> Proposal:
+    """Return a review of a page that is as it was approved, and has no issue that waits."""
+    if waiting:
+        raise RefusedError(
+            f"{number}: issue {waiting.number} waits for one approval more, and a review without change is one of an "
+            f"issue that has them all. To approve the page as it is now: yokebook approve {number}"
+        )
+    if last is None or last.digest.digest != page.digest:
+        since = f"moved since issue {last.number} was approved" if last else "was never approved"
+        raise RefusedError(f"{number} {since}; a review without change is one of a page as it was approved.")
+    return Proposal(number, last.number, What.REVIEW, (f"{number}  {page.page.front.title}", _review_line(last)))
+
+
+def _second(control: Control, number: str, page: WorkedPage) -> Proposal | None:
+    """Return the second approval of an issue that waits for it, None where none does with the page as it is."""
+    joined = approving.issue_to_join(number, control.records, page.digest, control.needed)
+    if joined is None:
+        return None
+    head = f"{number}  {page.page.front.title}: issue {joined.number}, approved by {_signed(joined)}, "
+    head += "waits for one approval more."
+    return Proposal(number, joined.number, What.SECOND, (head, *_moved_lines(control, number)))
+
+
+def _signed(issue: Issue) -> str:
+    return ", ".join(f"{signature.role} {signature.name}" for signature in issue.approvals)
+
+
+def _next_issue(control: Control, number: str, what: What, head: str) -> Proposal:
+    """Return a new issue; `head` says what it is, and an issue that it overtakes is named below."""
+    issue, lines = approving.next_number(number, control.records), [head]
+    if waiting := approving.waiting_issue(number, control.records, control.needed):
+        told = f"  Issue {waiting.number}, approved by {_signed(waiting)}, never had its second approval; "
+        lines.append(f"{told}it stays in the record, and issue {issue} takes its place.")
+    return Proposal(number, issue, what, (*lines, *_moved_lines(control, number)))
 
 
 def _page(control: Control, number: str) -> WorkedPage:
@@ -105,12 +133,12 @@ def _review_line(issue: Issue) -> str:
     return f"  Nothing moved since issue {issue.number} was approved on {issue.approved_on}; due on {issue.review_due}."
 
 
-def _moved_lines(control: Control, number: str, page: WorkedPage, last: Issue | None) -> Iterator[str]:
+def _moved_lines(control: Control, number: str) -> Iterator[str]:
     """Yield what moved since the last approval; for a first one all that a reader reads."""
-    if last:
+    if control.last_complete(number):
         yield from control.moved_lines(number)
     else:
-        yield from (f"  {line}" for line in _whole(as_read(page)))
+        yield from (f"  {line}" for line in _whole(as_read(control.pages[number])))
 
 
 def _whole(page: PageAsRead) -> Iterator[str]:
@@ -132,7 +160,7 @@ def _rows(call: Mapping[str, Any]) -> Iterator[str]:
 def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
     """Return the record that an approval makes. Raises RefusedError for one that cannot be given."""
     number, records = proposal.procedure, control.records
-    if faults := [*faults_of(control, number, signer)]:
+    if faults := [*faults_of(control, number, signer, is_review=proposal.what is What.REVIEW)]:
         raise RefusedError("\n".join(faults))
     page, signing = control.pages[number], _signing(control, proposal, signer)
     content = AsApproved(as_read(page), entries_behind(page, control.reference)).to_bytes()
@@ -187,9 +215,10 @@ def propose_wording(control: Control) -> tuple[list[Proposal], list[str]]:
         if beside:
             refused.append(f"{number}  {page.page.front.title}: {beside}")
             continue
-        issue = last.number + 1
+        issue = approving.next_number(number, control.records)
         head = f"{number}  {page.page.front.title}: issue {issue}, the program's own words renewed."
-        proposals.append(Proposal(number, issue, What.WORDING, (head, *_moved_lines(control, number, page, last))))
+        second = _second(control, number, page)
+        proposals.append(second or _next_issue(control, number, What.WORDING, head))
     return proposals, refused
 
 

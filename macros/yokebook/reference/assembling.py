@@ -12,13 +12,14 @@ from yokebook.reference.cards import cards_of
 from yokebook.reference.changes import EditionChanges
 from yokebook.reference.generated import GeneratedPage
 from yokebook.reference.whole import Reference
+from yokebook.reference.withdrawn_pages import for_readers
 
 
 def assemble(
     control: Control, further: Sequence[GeneratedPage] = (), changes: EditionChanges | None = None
 ) -> Reference:
     """Return the reference of a department with what its records say, with further pages, and with changes marked."""
-    reference = control.reference
+    reference = for_readers(control)
     pages = [*register_page.pages(control.register), *further]
     entries: list[incidents.LogEntry] = []
     if reference.department:

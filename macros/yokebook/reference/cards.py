@@ -21,6 +21,7 @@ from yokebook.pages.syntax import Call
 from yokebook.reference.generated import GeneratedPage
 from yokebook.reference.layout import CONTROL, PAGES
 from yokebook.reference.pages_as_read import as_read
+from yokebook.reference.unfit_words import people_in
 from yokebook.templates import render
 from yokebook.yamlfile import Scalar
 
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 
 PAGE = "cards-to-take-down.md"
 TITLE = "Cards to take down"
+_PLACES = "where it hangs, in places and roles; other words where it is no person"
+_PLACE = "left column, at the height of the gauges"
 _TO_SIGN = "Removed by ____________________ on ______________"
 
 
@@ -71,7 +74,18 @@ def check(control: Control) -> list[Problem]:
         }
         problems += register.check(cards, known, department.machines)
         problems += _still_hanging(cards, control)
+        problems += _people_in_places(cards, control)
     return problems
+
+
+def _people_in_places(cards: Cards, control: Control) -> Iterator[Problem]:
+    """Yield what looks like a person in a place, which readers see on the page of cards to take down."""
+    for index, card in enumerate(cards.cards):
+        worked = control.reference.pages.get(card.path)
+        for found in people_in(card.place, worked.page.front.not_a_person if worked else ()):
+            wrong = f"{found.wrong} ({found.written}), and readers see it on the page of cards to take down"
+            fault = Fault(found.code, wrong, allowed=_PLACES, example=_PLACE)
+            yield cards.problem(index, "place", fault)
 
 
 def _machines(worked: WorkedPage) -> tuple[str, ...]:
@@ -83,7 +97,7 @@ def _machines(worked: WorkedPage) -> tuple[str, ...]:
 
 def _no_register(control: Control) -> Iterator[Problem]:
     """Yield a warning where an edition holds cards, and nothing says any more which copies of them hang where."""
-    published = control.records.current
+    published = control.records.published.to_use
     if published is None or (control.folder / CARDS).exists():
         return
     held = [
@@ -105,13 +119,18 @@ def _issues_of(procedure: str, records: Records) -> int:
 
 
 def _still_hanging(cards: Cards, control: Control) -> Iterator[Problem]:
-    """Yield a warning for each copy of an issue that was superseded in an edition that is published."""
-    published = control.records.current
+    """Yield a warning for each copy that was withdrawn, or whose issue was superseded in an edition that is published."""
+    published = control.records.published.to_use
     for one in to_take_down(control):
-        if one.new_issue is None or published is None or published.issues.get(one.procedure) != one.new_issue:
-            continue
         wrong = f"copy {one.card.copy_number} at {one.card.machine} is of issue {one.card.issue}, and {one.why}"
-        allowed = f"take it down, hang issue {one.new_issue} there, then write here: issue: {one.new_issue}"
+        if one.new_issue is None:
+            if not one.procedure:
+                continue  # a card without a page is an error already
+            allowed = "take it down, then take this entry out"
+        elif published and published.issues.get(one.procedure) == one.new_issue:
+            allowed = f"take it down, hang issue {one.new_issue} there, then write here: issue: {one.new_issue}"
+        else:
+            continue
         index = cards.cards.index(one.card)
         yield cards.problem(index, "issue", Fault("W751", wrong, allowed=allowed))
 

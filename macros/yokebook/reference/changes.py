@@ -11,6 +11,7 @@ from yokebook.control.as_read import PageAsRead
 from yokebook.control.change_marks import marks
 from yokebook.control.comparison import PageChanges, compare_pages, paired
 from yokebook.control.records import Issue, Records
+from yokebook.control.standing import Withdrawal
 from yokebook.pages import words
 from yokebook.pages.addresses import page_address
 from yokebook.pages.incident import FOLDER as INCIDENTS
@@ -59,7 +60,16 @@ class Changed:
     old_issue: int | None
     new_issue: int | None
     reasons: tuple[Reason, ...]
-    is_withdrawn: bool
+    withdrawal: Withdrawal | None
+
+    @property
+    def became(self) -> str:
+        """What became of it, in a few words."""
+        if self.withdrawal:
+            return f"withdrawn on {self.withdrawal.on}; use instead: {self.withdrawal.instead}"
+        if self.changes.is_gone:
+            return "no longer there"
+        return f"issue {self.new_issue}" if self.new_issue else "not approved"
 
     @property
     def anchor(self) -> str:
@@ -95,8 +105,11 @@ class EditionChanges:
         return f"{title}{end}\n{note}{text}" if end and html.startswith("<h1") else f"{note}\n{html}"
 
     def marked_pages(self, reference: Reference) -> dict[str, str]:
-        """Return the HTML of each page of the reference on which something moved, marked, by the page's path."""
-        paths = {changed.changes.path for changed in self.changed if changed.address}
+        """Return the HTML of each page of the reference on which something moved, marked, by the page's path.
+
+        A notice of a withdrawal says itself what happened.
+        """
+        paths = {changed.changes.path for changed in self.changed if changed.address and not changed.withdrawal}
         return {path: self.marked(worked) for path, worked in reference.pages.items() if path in paths}
 
     def _before(self, page: PageAsRead) -> PageAsRead | None:
@@ -119,14 +132,15 @@ def _changed(
     number = changes.procedure
     record = records.procedures.get(number)
     old = previous.issues.get(number)
-    made = [issue for issue in record.issues if old is None or issue.number > old] if record else []
+    withdrawal = records.published.withdrawn.get(number)
+    later = [issue for issue in record.issues if old is None or issue.number > old] if record and not withdrawal else []
     return Changed(
         changes,
         page_address(page.path) if page else "",
         old,
-        record.newest.number if record else None,
-        tuple(_reason(issue, reference) for issue in made),
-        is_withdrawn=bool(record and record.withdrawn),
+        record.newest.number if record and not withdrawal else None,
+        tuple(_reason(issue, reference) for issue in later if not issue.overtaken),
+        withdrawal,
     )
 
 

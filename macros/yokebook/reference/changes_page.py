@@ -129,14 +129,16 @@ def _by_reason(changed: Sequence[Changed]) -> list[tuple[str, list[Changed]]]:
     """Return the procedures that changed, those of one reason together."""
     grouped: dict[str, list[Changed]] = {}
     for one in changed:
-        grouped.setdefault(one.reasons[-1].reason if one.reasons else "", []).append(one)
+        reason = one.withdrawal.reason if one.withdrawal else one.reasons[-1].reason if one.reasons else ""
+        grouped.setdefault(reason, []).append(one)
     return list(grouped.items())
 
 
 def _lines_of_reason(told: tuple[str, list[Changed]]) -> int:
     reason, changed = told
-    titled = "".join(f"{one.changes.procedure} {one.changes.title} (issue 1)  " for one in changed[:_WITH_TITLES])
-    return _lines(reason + titled + "".join(f"{one.changes.procedure} (issue 1)  " for one in changed[_WITH_TITLES:]))
+    titled = "".join(f"{one.changes.procedure} {one.changes.title} ({one.became})  " for one in changed[:_WITH_TITLES])
+    rest = "".join(f"{one.changes.procedure} ({one.became})  " for one in changed[_WITH_TITLES:])
+    return _lines(reason + titled + rest)
 
 
 def _lines_of_numbers(table: ImportantNumbers) -> int:

@@ -13,8 +13,10 @@ from yokebook.control.comparison import PageChanges, as_lines, compare_all
 from yokebook.control.editions import Edition
 from yokebook.control.target import Target
 from yokebook.errors import ProblemError
+from yokebook.reference.approval import look_up_records
 from yokebook.reference.pages_as_read import all_as_read
 from yokebook.reference.whole import work_out
+from yokebook.reference.withdrawn_pages import for_readers
 
 DRAFT = "draft"
 
@@ -44,7 +46,7 @@ def side(words: str, folder: Path, target: Path | None) -> Side:
     Raises NoSuchSideError for what is not there, ProblemError with the draft's problems where it can't be worked out.
     """
     if words == DRAFT:
-        reference = work_out(folder)
+        reference = for_readers(look_up_records(work_out(folder)))
         if reference.problems.stops_the_build:
             raise ProblemError(reference.problems)
         return Side(None, all_as_read(reference))
@@ -72,15 +74,33 @@ def asked(sides: Sequence[str], of_day: Edition | None, target: Path | None) -> 
     return given[0], given[1] if len(given) > 1 else DRAFT
 
 
-def day_text(day: date, edition: Edition) -> str:
-    """Return which edition was in force on a day, with what became of it since.
+def edition_of_day(day: date, target: Path | None) -> tuple[Edition, str]:
+    """Return the edition that was in force on a day, and what is told of it: since when, and what was withdrawn.
 
-    >>> day_text(date(2026, 3, 3), Edition(6, date(2026, 3, 2), ""))
-    'On 2026-03-03 edition 6 was in force, since 2026-03-02.'
+    Raises NoSuchSideError for a day on which none was.
     """
-    told = f"On {day} edition {edition.number} was in force, since {edition.in_force}."
+    editions = Target(_given(target)).editions()
+    found, withdrawn = editions.on(day), [_withdrawn_text(edition) for edition in editions.led_through(day)]
+    if found is None:
+        there = "; there is none"
+        if withdrawn:
+            there = " ".join([".", *withdrawn])
+        elif editions.editions:
+            there = f"; the first one is in force from {editions.editions[0].in_force}"
+        raise NoSuchSideError(f"no edition was in force on {day}{there}")
+    spans = [span for span in editions.spans_of(found) if span.since <= day]
+    again = " again" if len(spans) > 1 else ""
+    told = f"On {day} edition {found.number} was in force{again}, since {spans[-1].since}."
+    return found, " ".join([told, *filter(None, withdrawn)])
+
+
+def _withdrawn_text(edition: Edition) -> str:
+    """Return when and why an edition was withdrawn, as two sentences; "" for one that was not."""
     withdrawn = edition.withdrawn
-    return f"{told} It was withdrawn on {withdrawn.on}: {withdrawn.reason}" if withdrawn else told
+    if withdrawn is None:
+        return ""
+    told = f"Edition {edition.number} was withdrawn on {withdrawn.on}, to use instead: {withdrawn.instead.rstrip('.')}."
+    return f"{told} Reason: {withdrawn.why}"
 
 
 def pages_text(edition: Edition, target: Path) -> str:
@@ -93,18 +113,6 @@ def pages_text(edition: Edition, target: Path) -> str:
         for number, listed in sorted(edition.procedures.items())
     ]
     return "\n".join(lines)
-
-
-def edition_of_day(day: date, target: Path | None) -> Edition:
-    """Return the edition that was in force on a day. Raises NoSuchSideError for a day before the first."""
-    editions = Target(_given(target)).editions()
-    found = editions.on(day)
-    if found is None:
-        first = (
-            f"the first one is in force from {editions.editions[0].in_force}" if editions.editions else "there is none"
-        )
-        raise NoSuchSideError(f"no edition was in force on {day}; {first}")
-    return found
 
 
 def _numbered(words: str, target: Path | None) -> Edition:
@@ -140,7 +148,7 @@ def _count(pages: int) -> str:
 def as_json(old: Side, new: Side, changes: Sequence[PageChanges]) -> str:
     """Return what moved for other programs."""
     told = {"from": _plain(old), "to": _plain(new), "pages": [asdict(change) for change in changes]}
-    return json.dumps(told, ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(told, ensure_ascii=False, indent=1, default=str) + "\n"
 
 
 def _plain(one: Side) -> dict[str, str | int | None]:

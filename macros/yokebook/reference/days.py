@@ -13,14 +13,14 @@ from yokebook.errors import Level, Problem
 
 IN_FORCE, ON = "--in-force", "--on"
 IN_FORCE_IS_RIGHT, ON_IS_RIGHT = "--in-force-is-right", "--on-is-right"
-_SOON, _WITHIN_A_YEAR = timedelta(days=90), timedelta(days=364)
+SOON, _WITHIN_A_YEAR = timedelta(days=90), timedelta(days=364)
 """An edition follows its approvals; something is withdrawn at any time, but a year typed wrongly is to be seen."""
 
 
 def edition_too_far(records: Records, editions: Editions, listed: Mapping[str, Listed], day: date) -> Iterator[Problem]:
     """Yield that an edition would be in force long after its approvals and the edition before: a slip, most likely."""
     signed = [one.on for number in listed for one in _looks(records, number)]
-    yield from _too_far(day, [*signed, *_reached(editions)], _SOON, IN_FORCE, IN_FORCE_IS_RIGHT)
+    yield from _too_far(day, [*signed, *_reached(editions)], SOON, IN_FORCE, IN_FORCE_IS_RIGHT)
 
 
 def withdrawal_too_far(records: Records, editions: Editions, day: date) -> Iterator[Problem]:
@@ -47,14 +47,26 @@ def _too_far(day: date, known: list[date], most: timedelta, option: str, is_righ
 
 
 def before_approval(records: Records, listed: Mapping[str, Listed], day: date) -> Iterator[Problem]:
-    """Yield each approval, of an issue in an edition, that was given only after the edition would be in force."""
+    """Yield that issues in an edition were approved only after it would be in force, once for those of one day."""
+    later: dict[date, dict[str, int]] = {}
     for number in sorted(listed):
         record = records.procedures[number]
         for index, signature in enumerate(() if record.withdrawn else record.newest.approvals):
             if signature.on > day:
-                wrong = f"the edition would be in force from {day}, before issue {record.newest.number} of {number} "
-                wrong += f"was approved by the {signature.role}"
-                at = ("issues", len(record.issues) - 1, "approvals", index, "on")
-                allowed = f"{IN_FORCE} {signature.on} or later"
-                name = f"{number}.yaml"
-                yield problem_at(records.trees[name], records.file(name), (), Fault("E625", wrong, at, allowed=allowed))
+                later.setdefault(signature.on, {}).setdefault(number, index)
+    for on, found in sorted(later.items()):
+        yield _approved_later(records, found, on, day)
+
+
+def _approved_later(records: Records, found: Mapping[str, int], on: date, day: date) -> Problem:
+    """Return the problem of the procedures approved on a day, at the first one's approval; `found` has their places."""
+    (first, index), newest = next(iter(found.items())), {number: records.procedures[number].newest for number in found}
+    told = ", ".join(f"{number} issue {issue.number}" for number, issue in newest.items())
+    wrong = f"the edition would be in force from {day}, before the approval of {told}"
+    allowed = f"{IN_FORCE} {on} or later"
+    if on == records.newest_day and on - day > SOON:
+        wrong += f"; {on} lies after all else in the records: is the year of the approval right?"
+        allowed += ". Where the year is wrong: the right one here, and under review, in the record of each of these; "
+        allowed += "no edition holds these issues yet"
+    at, name = ("issues", newest[first].number - 1, "approvals", index, "on"), f"{first}.yaml"
+    return problem_at(records.trees[name], records.file(name), (), Fault("E625", wrong, at, allowed=allowed))

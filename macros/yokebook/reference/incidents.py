@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from yokebook.control.records import Records
 from yokebook.control.register import is_complete
@@ -15,6 +16,7 @@ from yokebook.pages.addresses import page_address
 from yokebook.pages.incident import FOLDER, Incident, name_of
 from yokebook.pages.page import Page
 from yokebook.reference.generated import GeneratedPage
+from yokebook.reference.new_incident import still_asked
 from yokebook.templates import render
 
 LOG = f"{FOLDER}/index.md"
@@ -54,7 +56,10 @@ class LogEntry:
 
 
 def check(pages: Sequence[Page], department: Department, records: Records) -> Iterator[Problem]:
-    """Yield what is wrong with the pages of incidents: their place, names that lead nowhere, closed too early."""
+    """Yield what is wrong with the pages of incidents: their place, names that lead nowhere, closed too early.
+
+    And what the template asked, where nobody has answered it.
+    """
     numbers = {page.front.procedure: page for page in pages if page.front.procedure}
     for page in pages:
         faults = [*_in_its_place(page)]
@@ -62,6 +67,7 @@ def check(pages: Sequence[Page], department: Department, records: Records) -> It
             faults += _names(page.front.incident, numbers, department)
             faults += _undone(page.front.incident)
             faults += _unanswered(page, records, department.settings.approvers_needed)
+            yield from still_asked(page)
         yield from (problem_at(page.tree, page.file, (), fault) for fault in faults)
 
 
@@ -99,18 +105,39 @@ def _undone(incident: Incident) -> Iterator[Fault]:
 
 
 def _unanswered(page: Page, records: Records, approvers: int) -> Iterator[Fault]:
-    """Yield each procedure for which a closed incident has no issue, approved after the review, that names it."""
+    """Yield each procedure for which a closed incident has no issue, approved after the review, that names it.
+
+    And each whose answer came after the closing.
+    """
     incident = page.front.incident
     if incident is None or incident.closed is None:
         return
     for index, number in enumerate(incident.procedures):
         if f"{number}.yaml" in records.broken:
             continue
-        if not _changed(number, "", "", page, records, approvers).is_answered:
+        changed = _changed(number, "", "", page, records, approvers)
+        at = ("incident", "procedures", index)
+        if not changed.is_answered:
             wrong = f"the incident is closed, and no issue of {number} approved since its review names it"
             allowed = "closed left out until then"
             example = f"yokebook approve {number} --incident {name_of(page.path)} ..."
-            yield Fault("E773", wrong, ("incident", "procedures", index), allowed=allowed, example=example)
+            yield Fault("E773", wrong, at, allowed=allowed, example=example)
+            continue
+        day, how = min(_answers(changed, records))
+        if day > incident.closed:
+            wrong = f"the incident is closed on {incident.closed}, and {how} on {day}"
+            allowed = f"closed on {day} or later; or closed left out while it is open"
+            yield Fault("E773", wrong, at, allowed=allowed, example=f"closed: {day}")
+
+
+def _answers(changed: NamedProcedure, records: Records) -> Iterator[tuple[date, str]]:
+    """Yield the day of each answer that the records have for a procedure, and what it was."""
+    record = records.procedures[changed.procedure]
+    if record.withdrawn and changed.is_withdrawn:
+        yield record.withdrawn.on, f"{changed.procedure} was withdrawn"
+    if changed.issue:
+        issue = record.issues[changed.issue - 1]
+        yield issue.approved_on, f"issue {issue.number} of {changed.procedure}, which names it, was approved"
 
 
 def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> NamedProcedure:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 from yokebook.calls.result import Result
 from yokebook.control.as_read import PageAsRead, call_as_read
@@ -11,7 +10,7 @@ from yokebook.pages import words
 from yokebook.pages.addresses import lead_to_pages
 from yokebook.pages.front_matter import FrontMatter
 from yokebook.reference.whole import Reference, WorkedPage
-from yokebook.words import DRAWING, HEAD, LABEL, Block
+from yokebook.words import FINDER, HEAD, Block
 
 
 def as_read(worked: WorkedPage) -> PageAsRead:
@@ -22,9 +21,10 @@ def as_read(worked: WorkedPage) -> PageAsRead:
         worked.page.path,
         front.procedure or "",
         front.title,
-        (*_head(front), *blocks, *_unseen(worked.results, blocks)),
+        (*_head(front), *blocks, *_finders(worked.results)),
         tuple(call_as_read(result.numbers.as_plain()) for result in worked.results if result.numbers),
         worked.embedded,
+        worked.withdrawal,
     )
 
 
@@ -54,20 +54,8 @@ def _head(front: FrontMatter) -> Iterator[Block]:
             yield Block(HEAD, (f"{label}: {text}",))
 
 
-def _unseen(results: Sequence[Result], blocks: Sequence[Block]) -> Iterator[Block]:
-    """Yield words of calls that an approval covers and that stand in no block of the page, such as a number's label."""
-    seen = {block.text for block in blocks}
-    drawn = [block.text for block in blocks if block.kind == DRAWING]
+def _finders(results: Sequence[Result]) -> Iterator[Block]:
+    """Yield what the row finders may say: no block of the page shows it."""
     for result in results:
-        for text in _words_of(result.as_read):
-            if text and text not in seen and not any(text in drawing for drawing in drawn):
-                yield Block(LABEL, ("", text))
-
-
-def _words_of(as_read: Mapping[str, Any]) -> Iterator[str]:
-    """Yield the words of a call; its cells and their heads are numbers, and the rest of a table stands in blocks."""
-    for key, value in as_read.items():
-        if key == "heads":
-            yield value[0]
-        elif key not in ("rows", "caption", "condition", "cautions", "shown", "value"):
-            yield from [value] if isinstance(value, str) else value
+        if "finder" in result.as_read:
+            yield Block(FINDER, ("", result.as_read["finder"]))

@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from yokebook.control import carried, published_record
+from yokebook.control import approved, carried, published_record
+from yokebook.control.carried import MovedRecord
 from yokebook.control.editions import FOLDER, SCRIPT, Editions, Listed
 from yokebook.control.publishing import Build, Plan
-from yokebook.control.register import withdrawal_of
+from yokebook.control.records import Records
 from yokebook.control.standing import DRAFT, EditionMark
 from yokebook.control.target import HOLDER, LOCK, PARTIAL, Target
 from yokebook.data.faults import Fault
@@ -61,7 +62,7 @@ def refusals(
     `is_right`: somebody said that the day is right, however far off it lies.
     """
     listed = _listed(control)
-    yield from published_record.disagreements(control.records, editions, target.root.as_posix())
+    yield from disagreements(control.records, target, editions)
     yield from _too_early(editions, in_force)
     yield from days.before_approval(control.records, listed, in_force)
     if not is_right:
@@ -74,6 +75,24 @@ def refusals(
             yield replace(problem, example=f"yokebook approve {number}")
     for page in control.reference.pages.values():
         yield from _unnumbered(page)
+
+
+def disagreements(records: Records, target: Target, editions: Editions) -> list[Problem]:
+    """Return why records cannot be those of a target: another folder's, or changed since an edition was published."""
+    found = [*published_record.disagreements(records, editions, target.root.as_posix())]
+    return found or [_moved_record(records, moved) for moved in carried.moved_records(target, editions, records)]
+
+
+def _moved_record(records: Records, moved: MovedRecord) -> Problem:
+    number, name = moved.procedure, f"{moved.procedure}.yaml"
+    wrong = f"issue {moved.issue} of {number} was published with edition {moved.edition}, and what this record tells "
+    wrong += f"of it is not what it told then: {moved.parts}"
+    allowed = f"{name}, and its files in {approved.FOLDER}/, put back as they were: from a backup, from git, or from "
+    allowed += f"the copy of this folder that published edition {moved.edition}. What is to be different is approved "
+    allowed += "after that, as a new issue"
+    at = ("issues", moved.issue - 1, "number")
+    problem = problem_at(records.trees[name], records.file(name), (), Fault("E614", wrong, at, allowed=allowed))
+    return replace(problem, example=f"yokebook approve {number} --reason ...")
 
 
 _APPROVED = "a page that was approved just as it is now"
@@ -105,7 +124,8 @@ def _unnumbered(page: WorkedPage) -> Iterator[Problem]:
 def already_published(control: Control, target: Target, editions: Editions, in_force: date) -> Iterator[Problem]:
     """Yield that the newest edition, whose run was stopped, is the very one that is asked for once more."""
     current = editions.current
-    if current and current.in_force == in_force and current.procedures == _listed(control):
+    is_the_same = current and current.in_force == in_force and current.procedures == _listed(control)
+    if current and is_the_same and not disagreements(control.records, target, editions):
         wrong = f"edition {current.number} is in force from {in_force} and holds these very issues: it was published, "
         wrong += "and only what leads to it, or the department's own record, was left undone"
         allowed = f"yokebook publish {target.root} --finish"
@@ -113,12 +133,9 @@ def already_published(control: Control, target: Target, editions: Editions, in_f
 
 
 def plan(control: Control, editions: Editions, in_force: date) -> Plan:
-    """Return the plan of the next edition: each procedure that has a page, and all that are withdrawn."""
+    """Return the plan of the next edition: each procedure that it holds, and all that are withdrawn."""
     records, mark = control.records, EditionMark(len(editions.editions) + 1, in_force)
-    withdrawn = dict(editions.withdrawn)
-    for number, record in sorted(records.procedures.items()):
-        if withdrawal := withdrawal_of(record.withdrawn):
-            withdrawn.setdefault(number, withdrawal)
+    withdrawn = {**records.published.withdrawn, **editions.withdrawn}
     listed = _listed(control)
     issues = {number: one.issue for number, one in listed.items()}
     told = carried.of_records(content_digest(control.reference, withdrawn), records, issues)
@@ -126,12 +143,15 @@ def plan(control: Control, editions: Editions, in_force: date) -> Plan:
 
 
 def _listed(control: Control) -> dict[str, Listed]:
-    """Return each procedure that has a page and an issue, as the next edition would list it."""
+    """Return each procedure that has a page and an issue, as the next edition would list it.
+
+    Of what is withdrawn it holds a notice, and no issue.
+    """
     records = control.records.procedures
     return {
         number: Listed(records[number].newest.number, page.page.front.title, page_address(page.page.path))
         for number, page in sorted(control.pages.items())
-        if number in records
+        if number in records and not records[number].withdrawn
     }
 
 

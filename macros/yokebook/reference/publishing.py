@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, gettempdir
 
 from yokebook.control import publishing
 from yokebook.control.as_read import UnreadableError, read_edition
 from yokebook.control.editions import Edition, Editions
-from yokebook.control.published_record import bring_up, disagreements, lacks
+from yokebook.control.published_record import bring_up, lacks
 from yokebook.control.publishing import Plan, Say
 from yokebook.control.reading import EDITIONS, read_records
 from yokebook.control.standing import EditionMark
@@ -22,9 +22,17 @@ from yokebook.reference.approval import Control, work_out_with_records
 from yokebook.reference.assembling import assemble
 from yokebook.reference.changes import Previous, changes_since
 from yokebook.reference.layout import CONTROL
-from yokebook.reference.publication import already_published, plan, refusals, unfit_target, without_calls
+from yokebook.reference.publication import (
+    already_published,
+    disagreements,
+    plan,
+    refusals,
+    unfit_target,
+    without_calls,
+)
 from yokebook.reference.unfit_words import refused_for_readers
 from yokebook.reference.whole import Reference
+from yokebook.reference.withdrawn_pages import for_readers
 
 BuildEdition = Callable[[Reference, Path], Problem | None]
 """Makes the pages of a reference, of an edition, in an empty folder; or returns the problem that arose."""
@@ -63,7 +71,7 @@ def publish(order: Order, build_edition: BuildEdition, *, only_check: bool = Fal
         editions = order.target.editions()
         was_stopped = _was_stopped(order, editions)
         if not only_check:
-            _bring_up(order.site, editions)
+            _bring_up(order.site, order.target, editions)
         control = _worked_out(order.site, EditionMark(len(editions.editions) + 1, order.in_force))
     except ProblemError as error:
         problems.add(*error.problems)
@@ -97,10 +105,17 @@ def _publish_worked_out(
     except ProblemError as error:
         problems.add(*error.problems)
         return Outcome(problems, lines_of=lines_of)
-    except OSError as error:  # of the local disk, or while looking about in the target
-        problems.add(*order.target.not_done("use", "", error).problems)
+    except OSError as error:  # the target's operations raise a problem of their own
+        problems.add(*_local(error).problems)
         return Outcome(problems, lines_of=lines_of)
     return Outcome(problems, lines, lines_of, edition)
+
+
+def _local(error: OSError) -> ProblemError:
+    """Return the problem of this machine's own disk."""
+    wrong = f"the disk of this machine, on which an edition is made first, refused ({error.strerror or error})"
+    allowed = "room in this folder, and the right to write there; or TMPDIR set to another folder; then run it again"
+    return refused("E613", gettempdir(), wrong, allowed)
 
 
 def _worked_out(site: Path, mark: EditionMark) -> Control:
@@ -124,7 +139,7 @@ def _make_and_put(
         if only_check:
             return lines, None
         after = publishing.put(order.target, the_plan, made, order.who, order.say)
-    _bring_up(order.site, after)
+    _bring_up(order.site, order.target, after)
     if cards.cards_of(control).cards:
         lines += ["", cards.as_text(cards.to_take_down(control)).rstrip()]
     return lines, made.edition
@@ -136,15 +151,14 @@ def _assembled(control: Control, the_plan: Plan, before: Path | None) -> Referen
     current = the_plan.before.current
     changes = None
     if before and current:
-        changes = changes_since(control.reference, control.records, _previous(current, before))
+        changes = changes_since(for_readers(control), control.records, _previous(current, before))
         further += changes_page.pages(changes)
     return assemble(control, further, changes)
 
 
 def _previous(current: Edition, folder: Path) -> Previous:
-    issues = {number: listed.issue for number, listed in current.procedures.items()}
     try:
-        return Previous(current.number, current.in_force, read_edition(folder), issues)
+        return Previous(current.number, current.in_force, read_edition(folder), current.issues)
     except (OSError, UnreadableError) as error:
         wrong = f"what edition {current.number} said cannot be read ({error})"
         raise refused("E620", folder.as_posix(), wrong, "the edition put back from a backup") from error
@@ -155,7 +169,7 @@ def finish(site: Path, target: Target, who: str) -> list[Problem]:
     try:
         if problems := _disagreements(site, target, target.editions()):
             return problems
-        _bring_up(site, publishing.finish(target, who))
+        _bring_up(site, target, publishing.finish(target, who))
     except ProblemError as error:
         return list(error.problems)
     except OSError as error:
@@ -165,21 +179,21 @@ def finish(site: Path, target: Target, who: str) -> list[Problem]:
 
 def _disagreements(site: Path, target: Target, editions: Editions) -> list[Problem]:
     records, problems = read_records(site / CONTROL, CONTROL)
-    return _errors(problems) or list(disagreements(records, editions, target.root.as_posix()))
+    return _errors(problems) or disagreements(records, target, editions)
 
 
 def _errors(problems: Sequence[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.level is Level.ERROR]
 
 
-def _bring_up(site: Path, editions: Editions) -> None:
+def _bring_up(site: Path, target: Target, editions: Editions) -> None:
     """Write into the records what they lack of a target's list, unless they do not go together: that is told later."""
     records, problems = read_records(site / CONTROL, CONTROL)
-    if _errors(problems) or list(disagreements(records, editions, "")):
+    if _errors(problems) or disagreements(records, target, editions):
         return
     try:
         bring_up(site / CONTROL, records, editions)
     except OSError as error:
         wrong = f"the department's own record cannot be written ({error.strerror})"
-        allowed = "a folder in which you may write; then: yokebook publish --finish"
+        allowed = "yokebook publish TARGET --finish, once this file can be written: it reads it anew"
         raise refused("E613", f"{CONTROL}/{EDITIONS}", wrong, allowed) from error

@@ -130,6 +130,7 @@ def result_text(result: Result) -> str:
     """Return what a reader reads from one call as plain text, a table with its columns aligned."""
     as_read = result.as_read
     if "rows" not in as_read:
-        return "\n".join(str(value) for value in as_read.values()) + "\n"
+        label = result.numbers.texts.get("label") if result.numbers else None
+        return "\n".join([*filter(None, [label]), *as_read.values()]) + "\n"
     lines = _aligned([as_read["heads"], *as_read["rows"]])
     return "\n".join([as_read["caption"], "", *lines, "", as_read["condition"], *as_read["cautions"], ""])

@@ -10,12 +10,12 @@ from yokebook.errors import nearest
 from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.pages.incident import name_of
 from yokebook.reference.approval import Control, incidents_of
-from yokebook.reference.days import ON_IS_RIGHT
+from yokebook.reference.days import ON_IS_RIGHT, SOON
 from yokebook.reference.layout import PAGES
 from yokebook.reference.unfit_words import people_in
 
-_MOST = timedelta(days=366)
-"""A year typed wrongly is to be seen; a department looks at some page every year."""
+_WITHIN_A_YEAR = timedelta(days=366)
+"""A department looks at some page every year."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +34,13 @@ class Signer:
     on_is_right: bool = False
 
 
-def faults_of(control: Control, procedure: str, signer: Signer) -> Iterator[str]:
-    """Yield, in words for whoever approves, each reason for which an approval of a procedure cannot be given so."""
+def faults_of(control: Control, procedure: str, signer: Signer, *, is_review: bool) -> Iterator[str]:
+    """Yield, in words for whoever approves, each reason for which an approval of a procedure cannot be given so.
+
+    `is_review`: it is a review that changes nothing.
+    """
     yield from _role(control, signer)
-    yield from _day(control, signer)
+    yield from _day(control, signer, _WITHIN_A_YEAR if is_review else SOON)
     yield from _people(control, procedure, signer)
     if signer.incident:
         yield from _incident(control, signer)
@@ -52,12 +55,12 @@ def _role(control: Control, signer: Signer) -> Iterator[str]:
         yield f"department.yaml has no role {signer.role}.{meant} Allowed: {', '.join(roles)}"
 
 
-def _day(control: Control, signer: Signer) -> Iterator[str]:
+def _day(control: Control, signer: Signer, most: timedelta) -> Iterator[str]:
     newest = control.records.newest_day
-    if newest and signer.on - newest > _MOST and not signer.on_is_right:
+    if newest and signer.on - newest > most and not signer.on_is_right:
         yield (
             f"--on {signer.on} is {(signer.on - newest).days} days after {newest}, the newest day in the records: "
-            f"is the year right? Allowed: a day up to {newest + _MOST}; where {signer.on} is right all the same, "
+            f"is the year right? Allowed: a day up to {newest + most}; where {signer.on} is right all the same, "
             f"add {ON_IS_RIGHT}"
         )
 

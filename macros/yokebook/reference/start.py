@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from yokebook.errors import Level, Problem
+from yokebook.errors import Level, Problem, ProblemError
+from yokebook.files import not_written, write_whole
 from yokebook.reference.layout import DATA
 from yokebook.templates import folder as template_folder
 
@@ -19,11 +19,22 @@ def starter() -> Path:
 def start(folder: Path) -> None:
     """Lay a new department out in a folder that is not there yet, or empty.
 
-    Raises FileExistsError where it holds anything, and then writes nothing.
+    Raises FileExistsError where it holds anything, and then writes nothing; ProblemError where the disk refuses.
     """
+    try:
+        _lay_out(folder)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise ProblemError([not_written(folder, error, "yokebook start our-department")]) from error
+
+
+def _lay_out(folder: Path) -> None:
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FileExistsError(folder)
-    shutil.copytree(starter(), folder, dirs_exist_ok=True, copy_function=shutil.copyfile)
+    for file in sorted(starter().rglob("*")):
+        if file.is_file():
+            write_whole(folder / file.relative_to(starter()), file.read_bytes())
 
 
 def still_examples(folder: Path) -> Iterator[Problem]:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from yokebook.control.records import Records
 from yokebook.data.faults import Fault
 from yokebook.data.sources import problem_at
 from yokebook.errors import Collector, Level, Problem
 from yokebook.pages import identity
-from yokebook.reference.approval import Control
 
-_REFUSED = {"W771": "E626", "W773": "E627", "W702": "E616"}
+if TYPE_CHECKING:
+    from yokebook.reference.approval import Control
+
+_REFUSED = {"W771": "E626", "W773": "E627", "W702": "E616", "W774": "E619"}
 _PERSON = _REFUSED["W771"]
 _IN_ROLES = "what happened, in roles: the person at the machine, a patient on the way"
 
@@ -36,7 +39,7 @@ def people_in_records(control: Control) -> Iterator[Problem]:
         page = control.pages.get(number)
         no_person = page.page.front.not_a_person if page else ()
         for index, issue in enumerate(record.issues):
-            if records.in_force_since(number, issue.number) is None:
+            if not records.is_published(number, issue.number):
                 yield from _in_record(records, number, ("issues", index, "reason"), issue.reason, no_person)
         if record.withdrawn:
             yield from _in_record(records, number, ("withdrawn", "reason"), record.withdrawn.reason, no_person)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +12,9 @@ from yokebook.calls import registry
 from yokebook.calls.result import Result
 from yokebook.calls.value import look_up_value
 from yokebook.control.cards import Card
-from yokebook.control.digest import Digest, of_page
+from yokebook.control.digest import Digest, of_file, of_page
 from yokebook.control.editions import Listed
-from yokebook.control.standing import DRAFT, EditionMark, Standing, State
+from yokebook.control.standing import DRAFT, EditionMark, Standing, State, Withdrawal
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.load import load
@@ -40,7 +39,7 @@ class WorkedPage:
     """A page with what its calls give, in page order, and the digest that an approval is given for.
 
     `rendering` is what Markdown makes of it, with tokens for its calls; `embedded` has the SHA-256 of each local file
-    that it shows, by its path below the folder of pages.
+    that it shows, by its path below the folder of pages. `withdrawal` is that of a page which is its notice alone.
     """
 
     page: Page
@@ -48,6 +47,7 @@ class WorkedPage:
     results: tuple[Result, ...]
     embedded: Mapping[str, str]
     digest: Digest
+    withdrawal: Withdrawal | None = None
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
@@ -196,7 +196,7 @@ def _work_page(
     embedded = [(path, folder / path) for path in sorted(embedded_files(laid_out))]
     files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
     digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
-    hashes = {path: sha256(content).hexdigest() for path, content in files}
+    hashes = {path: of_file(path, content) for path, content in files}
     return WorkedPage(draft.page, laid_out.rendering, given, hashes, digest), []
 
 

@@ -44,7 +44,7 @@ class Outcome:
 
 
 def withdraw(order: Order, what: str | int) -> Outcome:
-    """Withdraw a procedure (its number) or an edition (a plain number)."""
+    """Withdraw a procedure (its number, in small letters or large) or an edition (a plain number)."""
     records, problems = read_records(order.site / CONTROL, CONTROL)
     if stopping := [problem for problem in problems if problem.level is Level.ERROR]:
         return Outcome(stopping)
@@ -58,7 +58,8 @@ def withdraw(order: Order, what: str | int) -> Outcome:
         if isinstance(what, int):
             withdrawing.withdraw_edition(*given, what, decision, order.who)
             return Outcome()
-        return _followed_up(order, what, withdrawing.withdraw_procedure(*given, what, decision, order.who))
+        procedure = what.upper()
+        return _followed_up(order, procedure, withdrawing.withdraw_procedure(*given, procedure, decision, order.who))
     except ProblemError as error:
         return Outcome(list(error.problems))
     except OSError as error:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Literal
 
@@ -12,7 +13,7 @@ from yokebook.control import pointers
 from yokebook.control.editions import FOLDER as EDITIONS
 from yokebook.control.standing import DRAFT
 from yokebook.errors import Level, Problem
-from yokebook.files import empty_beside, swap_in, write_whole
+from yokebook.files import empty_beside, not_written, recover, swap_in, write_whole
 from yokebook.reference.layout import CONFIG, CONTENT
 from yokebook.reference.whole import Reference
 from yokebook.site import pdf
@@ -29,15 +30,20 @@ def build(reference: Reference, into: Path, with_pdf: Told | None = None, comman
 
     Return None, or the problem that kept the old site. PDFs are made where somebody is told of them, in `with_pdf`.
     """
-    if unfit := _unfit(into, reference.folder):
-        return unfit
-    beside = empty_beside(into)
-    failure = build_edition(reference, beside / EDITIONS / reference.edition.folder, with_pdf, command)
-    if failure:
-        return failure
-    for path, content in pointers.of_draft(reference.listed()).items():
-        write_whole(beside / path, content)
-    swap_in(beside, into)
+    try:
+        if unfit := _unfit(into, reference.folder):
+            return unfit
+        beside = empty_beside(into)
+        failure = _make(reference, beside / EDITIONS / reference.edition.folder, with_pdf, command)
+        if failure:
+            return failure
+        for path, content in pointers.of_draft(reference.listed()).items():
+            write_whole(beside / path, content)
+        swap_in(beside, into)
+    except OSError as error:
+        with suppress(OSError):
+            recover(into)
+        return not_written(into, error, "yokebook build --into draft")
     return None
 
 
@@ -68,11 +74,24 @@ def build_edition(
     reference: Reference, folder: Path, with_pdf: Told | None = None, command: Command = "build"
 ) -> Problem | None:
     """Build the pages of one edition into a folder that is not there yet; return None, or the problem that arose."""
+    try:
+        return _make(reference, folder, with_pdf, command)
+    except OSError as error:
+        return not_written(folder, error)
+
+
+def _make(reference: Reference, folder: Path, with_pdf: Told | None, command: Command) -> Problem | None:
+    """Make the pages of one edition, and the PDFs of them. Raises OSError where the disk refuses."""
     if with_pdf and (missing := pdf.why_not()):
         return missing
-    failure = _build_pages(reference, folder, command)
-    if not failure and with_pdf:
-        pdf.write_pdfs(folder, pdf.pages_of(reference), pdf.title_of(reference), with_pdf)
+    try:
+        failure = _build_pages(reference, folder, command)
+        if not failure and with_pdf:
+            pdf.write_pdfs(folder, pdf.pages_of(reference), pdf.title_of(reference), with_pdf)
+    except Exception as error:  # whatever it is, nothing is published and no traceback told
+        if isinstance(error, OSError) and error.errno is not None:  # jinja's own, of a missing template, has no number
+            raise
+        return _failed(f"the program failed ({type(error).__name__}: {error}); this is no mistake of yours")
     return failure
 
 
@@ -96,8 +115,6 @@ def _build_pages(reference: Reference, folder: Path, command: Command) -> Proble
         host_build(config)
     except (Abort, MkDocsException) as error:
         return _failed("; ".join(warnings.told) or f"the host says: {error}")
-    except Exception as error:  # whatever it is, nothing is published and no traceback told
-        return _failed(f"the program failed ({type(error).__name__}: {error}); this is no mistake of yours")
     finally:
         logging.getLogger("mkdocs").removeHandler(warnings)
     return None

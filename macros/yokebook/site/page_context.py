@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from yokebook.control.standing import EditionMark, Standing, State
-from yokebook.data.fields import PROCEDURE
 from yokebook.site.qr import drawing, stable_address
 
 
@@ -61,19 +60,3 @@ class PageContext:
     def qr(self) -> str:
         """The QR code of that address, as an SVG element."""
         return drawing(self.address)
-
-    @property
-    def instead(self) -> str:
-        """Where to find what is used in the place of a withdrawn page; "" where that is told in words."""
-        withdrawal = self.standing.withdrawal if self.standing else None
-        is_number = withdrawal and PROCEDURE.fullmatch(withdrawal.instead)
-        return f"{self.root}go/{withdrawal.instead.lower()}.html" if withdrawal and is_number else ""
-
-
-def way_to_root(url: str) -> str:
-    """Return the way from a page's address in its edition to the root of the target, two folders above the edition.
-
-    >>> way_to_root("index.html"), way_to_root("procedures/plug.html")
-    ('../../', '../../../')
-    """
-    return "../" * (url.count("/") + 2)

@@ -17,6 +17,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from yokebook.control.as_read import NUMBERS, WORDS
 from yokebook.pages import extensions
+from yokebook.pages.addresses import way_to_root
 from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.reference import report
 from yokebook.reference.assembling import assembled
@@ -25,7 +26,7 @@ from yokebook.reference.whole import Reference
 from yokebook.site import search
 from yokebook.site.cards import on_sheets
 from yokebook.site.navigation import Navigator, as_home_lists
-from yokebook.site.page_context import PageContext, way_to_root
+from yokebook.site.page_context import PageContext
 from yokebook.site.shown import Shown, shown_pages
 from yokebook.templates import folder as template_folder
 
@@ -97,8 +98,10 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def on_page_markdown(self, _text: str, page: Page, **_: Any) -> str:
         """Leave the host no text to render: what Markdown makes of a page is known since it was checked."""
-        shown = self.shown[page.file.src_uri]
-        page.meta["title"] = shown.title
+        shown, worked = self.shown[page.file.src_uri], self._reference.pages.get(page.file.src_uri)
+        page.meta.update(title=shown.title, summary=worked.page.front.summary if worked else None)
+        if worked and worked.withdrawal:
+            page.title = shown.title  # whatever mkdocs.yml calls it: nobody is led to it unwarned
         return ""
 
     def on_page_content(self, _html: str, page: Page, **_: Any) -> str:

@@ -217,11 +217,11 @@
   var box = document.getElementById("yokebook-standing");
   if (box) {
     var state = document.getElementById("yokebook-state");
-    judge(factsOf(box), window.yokebookEditions, today()).forEach(function (told) {
-      box.appendChild(asParagraph(told));
-      if (state && told.state) {
-        state.textContent = told.state;
-      }
-    });
+    var facts = factsOf(box);
+    var told = judge(facts, window.yokebookEditions, today());
+    told.forEach(function (each) { box.appendChild(asParagraph(each)); });
+    if (state && facts.edition !== null) {
+      state.textContent = told.map(function (each) { return each.state; }).filter(Boolean)[0] || "in force";
+    }
   }
 })();
