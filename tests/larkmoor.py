@@ -110,7 +110,7 @@ def tell(department: Department) -> None:
     department.approve(department.drafts(), "2026-03-09", "The margin of all transfers was raised")
     run("publish", target, "--in-force", "2026-03-16")
     run("withdraw", target, "CYL-11", "--on", "2026-04-02", "--instead", "CYL-07", "--by", "Larkmoor equipment lead",
-        "--reason", "The times on the board were those of another cylinder, and were believed")  # fmt: skip
+        "--reason", "The times on the board were those of another cylinder, and were believed", "--yes")  # fmt: skip
 
     second = incidents["yoke-without-its-plug.md"]
     run("incident", "yoke-without-its-plug", "--title", "An empty yoke without its plug", "--happened", "2026-04-14")

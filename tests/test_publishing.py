@@ -290,7 +290,10 @@ def test_a_day_before_the_last_edition_is_refused(site: Path, root: Path) -> Non
     """Editions are in force one after the other; two may begin on one day."""
     published(site, root)
     wrong = "edition 1 is in force from 2026-03-09, and this one would be in force from 2026-03-08"
-    assert [("--in-force", "E615", wrong, "2026-03-09 or later")] == refused(site, root, date(2026, 3, 8))
+    allowed = "2026-03-09 or later; where the day of edition 1 was a slip, that edition withdrawn first"
+    assert [("--in-force", "E615", wrong, allowed)] == refused(site, root, date(2026, 3, 8))
+    (problem,) = [each for each in publish(site, root, date(2026, 3, 8)).problems if each.code == "E615"]
+    assert f"yokebook withdraw {root} --edition 1 --on 2026-03-08 ..." == problem.example
     add_a_page(site)
     published(site, root)
 
@@ -514,7 +517,7 @@ def test_an_edition_is_withdrawn(site: Path, root: Path) -> None:
     assert [] == verification.verify(Target(root), site)
 
 
-NOT_IN_USE = "the newest edition has no such procedure in use"
+NOT_IN_USE = "the newest edition has no procedure {} in use"
 OTHERWISE = "this looks like the number of a procedure, and is written otherwise"
 NOT_THERE = "edition 1 is not there, is this very one, or was withdrawn"
 FAR = "this is 365 days after 2026-03-09, the newest day of an approval or edition here"
@@ -525,8 +528,13 @@ TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
     ("what", "instead", "on", "code", "wrong"),
     [
         ("CYL-03", "words", "2026-06-01", "E621", "no procedure has the number CYL-03"),
-        ("CYL-02", "CYL-02", "2026-06-01", "E628", NOT_IN_USE),
-        ("CYL-02", "CYL-09", "2026-06-01", "E628", NOT_IN_USE),
+        ("CYL-02", "CYL-02", "2026-06-01", "E628", NOT_IN_USE.format("CYL-02")),
+        ("CYL-02", "CYL-09", "2026-06-01", "E628", NOT_IN_USE.format("CYL-09")),
+        ("CYL-02", "see CYL-70", "2026-06-01", "E628", NOT_IN_USE.format("CYL-70")),
+        ("CYL-02", "CYL-01 or CYL-99", "2026-06-01", "E628", NOT_IN_USE.format("CYL-99")),
+        ("CYL-02", "edition 9", "2026-06-01", "E628", NOT_THERE.replace("1", "9")),
+        ("CYL-02", "the page in edition 9", "2026-06-01", "E628", NOT_THERE.replace("1", "9")),
+        (1, "see CYL-70", "2026-06-01", "E628", NOT_IN_USE.format("CYL-70")),
         ("CYL-02", "CYL-01", "2026-01-01", "E703", TOO_EARLY),
         (2, "words", "2026-06-01", "E621", "there is no edition 2"),
         (1, "edition 1", "2026-06-01", "E628", NOT_THERE),
@@ -600,7 +608,8 @@ def test_a_slip_in_the_year_is_refused_and_one_that_was_published_can_be_taken_b
     assert publishing.publish(order, build_without_a_host).edition
     add_a_page(site)
     wrong = "edition 2 is in force from 2099-05-04, and this one would be in force from 2026-05-04"
-    assert ("--in-force", "E615", wrong, "2099-05-04 or later") in refused(site, root, SECOND)
+    allowed = "2099-05-04 or later; where the day of edition 2 was a slip, that edition withdrawn first"
+    assert ("--in-force", "E615", wrong, allowed) in refused(site, root, SECOND)
     assert [] == withdraw(site, root, 2, "edition 1", date(2026, 4, 20))
     wrong = "edition 2 was withdrawn on 2026-04-20, and this one would be in force from 2026-04-19"
     assert [("--in-force", "E615", wrong, "2026-04-20 or later")] == refused(site, root, date(2026, 4, 19))

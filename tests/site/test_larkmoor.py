@@ -96,7 +96,8 @@ def test_the_loop_after_an_incident_runs_as_the_readme_tells_it(larkmoor: Depart
     assert "machines.theatre-1.drive.high: 9 L/min → 10 L/min" in moved, "the value that moved the numbers is named"
     assert "Two people listen." in department.run(*approve, "--yes")
     others = department.drafts()
-    assert "CYL-01" in others
+    assert "CYL-06" in others
+    assert "CYL-01" not in others, "the reading at which it says to change stays the same"
     department.approve(others, "2026-07-20", "The drive gas was measured again")
     told = department.run(*publish)
     assert "left column of the machine" in told, "the cards to take down are named"

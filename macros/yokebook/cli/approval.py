@@ -13,6 +13,7 @@ from yokebook.cli.options import (
     DAY,
     GOOD,
     PROBLEMS,
+    agreed,
     site_folder,
     site_option,
 )
@@ -62,7 +63,7 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
         if proposals:
             signer = _signer(control.reference, proposals, wording, asked)
             made = [approving.sign(control, proposal, signer) for proposal in proposals]
-            _agree(asked["yes"])
+            agreed("Approve this?", yes=asked["yes"])
             for proposal, record in zip(proposals, made, strict=True):
                 record.write(control.folder)
                 click.echo(f"{proposal.procedure}: {approving.outcome(control, proposal)}")
@@ -112,12 +113,3 @@ def _given(option: str, asked: Mapping[str, Any], question: str, **prompt: Any) 
     if "default" in prompt:
         return prompt["default"]
     raise click.UsageError(f"nobody is there to be asked: give --{option}")
-
-
-def _agree(yes: bool) -> None:
-    """Ask whether what was shown is approved. Stops the program where it is not."""
-    if yes:
-        return
-    if not sys.stdin.isatty():
-        raise click.UsageError("nobody is there to be asked: look at what is shown, then give --yes")
-    click.confirm("Approve this?", abort=True)

@@ -29,26 +29,29 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
     """
     from yokebook.errors import ProblemError
     from yokebook.reference import comparing, report
+    from yokebook.reference.edition_of_day import edition_of_day
+    from yokebook.reference.issues_told import department
     from yokebook.reference.whole import lines_of
 
+    is_json = form == "json"
     try:
-        of_day, told_of_day = comparing.edition_of_day(day.date(), target) if day else (None, "")
-        if of_day:
-            click.echo(told_of_day, err=bool(sides) or form == "json")
-        if of_day and target and not sides and form == "text":
-            click.echo(comparing.pages_text(of_day, target))
+        of_day = edition_of_day(day.date(), site, target) if day else None
         if of_day and not sides:
+            click.echo(of_day.as_json() if is_json else of_day.as_text(), nl=False)
             return
-        asked = comparing.asked(sides, of_day, target)
+        if of_day:
+            click.echo(of_day.told, err=True)
+        asked = comparing.asked(sides, of_day.edition if of_day else None, target)
         folder = site_folder(site) if comparing.DRAFT in asked else site
         old, new = (comparing.side(words, folder, target) for words in asked)
+        records = department(site, target, comparing.editions_in(target)[1] if target else Editions())
     except comparing.NoSuchSideError as error:
         raise click.UsageError(str(error)) from None
     except ProblemError as error:
         click.echo(report.as_text(error.problems, lambda file: lines_of(site, file)), nl=False)
         sys.exit(PROBLEMS)
-    told = comparing.as_json if form == "json" else comparing.as_text
-    click.echo(told(old, new, comparing.compare(old, new)), nl=False)
+    told = comparing.as_json if is_json else comparing.as_text
+    click.echo(told(old, new, comparing.compare(old, new, records), records), nl=False)
 
 
 @click.command(context_settings={"ignore_unknown_options": True})  # a new value may begin with a minus sign

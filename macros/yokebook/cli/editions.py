@@ -13,6 +13,7 @@ from yokebook.cli.options import (
     DAY,
     GOOD,
     PROBLEMS,
+    agreed,
     each_step,
     format_option,
     last_step,
@@ -83,11 +84,12 @@ def publish(
 @click.option("--by", default="", help="Who decided it; kept in the records alone.")
 @click.option("--correct", is_flag=True, help="It is withdrawn already, and readers were told something wrong.")
 @click.option("--on-is-right", is_flag=True, help="The day is meant, though it lies far from all that is recorded.")
+@click.option("--yes", is_flag=True, help="Do not ask; withdraw what is shown.")
 def withdraw(
     site: Path, form: str, target: Path, procedure: str | None, edition: int | None, on: datetime, correct: bool,
-    on_is_right: bool, **told: str,
+    on_is_right: bool, yes: bool, **told: str,
 ) -> None:  # fmt: skip
-    """Withdraw a PROCEDURE, or an edition, in the folder TARGET: readers are told at once what to use instead.
+    """Withdraw a PROCEDURE, or an edition, in the folder TARGET: show it, ask, and tell readers at once.
 
     For example: yokebook withdraw /share/gas CYL-04 --on 2026-03-02 --reason "..." --instead CYL-01
     """
@@ -100,15 +102,20 @@ def withdraw(
     withdrawal = Withdrawal(on.date(), told["reason"], told["instead"])
     given = site_folder(site), Target(target), withdrawal, this_user(), told["by"]
     order = withdrawing.Order(*given, corrects=correct, day_is_right=on_is_right)
-    outcome = withdrawing.withdraw(order, procedure or edition or 0)
+    what, is_text = procedure or edition or 0, form == "text"
+    outcome = withdrawing.propose(order, what)
+    if not outcome.problems:
+        click.echo("\n".join([*outcome.lines, ""]), err=not is_text)
+        agreed("Withdraw this?", yes=yes, err=not is_text)
+        outcome = withdrawing.withdraw(order, what)
     problems = outcome.problems
-    if form == "json":
+    if not is_text:
         click.echo(report.as_json(problems, told=outcome.lines), nl=False)
     elif problems:
         click.echo(report.as_text(problems, lambda _: ()), nl=False)
     else:
-        what = procedure.upper() if procedure else f"edition {edition}"
-        click.echo(f"Withdrawn: {what}. Use instead: {withdrawal.instead}")
+        withdrawn = procedure.upper() if procedure else f"edition {edition}"
+        click.echo(f"Withdrawn: {withdrawn}. Use instead: {withdrawal.instead}")
         if outcome.lines:
             click.echo("\n".join(outcome.lines))
     sys.exit(PROBLEMS if problems else GOOD)

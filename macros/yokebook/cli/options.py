@@ -59,6 +59,15 @@ def site_folder(folder: Path) -> Path:
     return folder
 
 
+def agreed(question: str, *, yes: bool, err: bool = False) -> None:
+    """Ask whether what was shown is to be done. Stops the program where it is not."""
+    if yes:
+        return
+    if not sys.stdin.isatty():
+        raise click.UsageError("nobody is there to be asked: look at what is shown, then give --yes")
+    click.confirm(question, abort=True, err=err)
+
+
 def last_step(words: str) -> None:
     """Show how far long work is, on a terminal alone, each time over the last."""
     if sys.stderr.isatty():

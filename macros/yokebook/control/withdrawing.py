@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from yokebook.control import published_record
-from yokebook.control.editions import Edition, Editions, edition_named
+from yokebook.control.editions import Editions, edition_named
 from yokebook.control.publishing import announce
 from yokebook.control.reading import EDITIONS
 from yokebook.control.records import Records, Withdrawn, withdrawal_of
@@ -21,6 +21,8 @@ from yokebook.errors import Level, Problem, ProblemError, nearest
 _ON, _INSTEAD = "--on", "--instead"
 _LIKE_A_NUMBER = re.compile(r"([A-Za-z]{2,6})[-_ .]?([0-9]{1,3})")
 """A procedure's number, and what somebody writes who means one; "poster 7" too, which takes another word or two."""
+_NUMBERS, _EDITIONS = re.compile(rf"\b{PROCEDURE.pattern}\b"), re.compile(r"\b[Ee]dition ([1-9][0-9]{0,3})\b")
+"""Procedures and editions that are named among other words."""
 
 
 @dataclass(frozen=True)
@@ -39,23 +41,28 @@ def withdraw_procedure(
 
     Raises ProblemError for what cannot be withdrawn, or where the target does not let it.
     """
-    withdrawal = decision.withdrawal
-    if procedure not in records.procedures:
-        known, meant = sorted(records.procedures), nearest(procedure, records.procedures)
-        raise _cannot(records.file(f"{procedure}.yaml"), f"no procedure has the number {procedure}", known, meant)
-    _once_or_corrected(
-        records.file(f"{procedure}.yaml"), procedure, withdrawal_of(records.procedures[procedure].withdrawn), decision
-    )
     _published(target)
-    text = _good(published_record.with_withdrawal(records, procedure, withdrawal, decision.by))
     with target.locked(who, f"withdrawing {procedure}"):
-        editions = target.editions()
-        _check(target, records, editions)
-        _check_instead_of_procedure(procedure, withdrawal, editions)
-        after = editions.with_procedure_withdrawn(procedure, withdrawal)
+        after, text = without_procedure(target, records, procedure, decision)
         announce(target, after, f"{procedure} is withdrawn")
     _write(folder, f"{procedure}.yaml", text, records)
     return after
+
+
+def without_procedure(target: Target, records: Records, procedure: str, decision: Decision) -> tuple[Editions, str]:
+    """Return the list and the record as they are once a procedure is withdrawn; nothing is written.
+
+    Raises ProblemError for what cannot be withdrawn.
+    """
+    file, withdrawal, editions = records.file(f"{procedure}.yaml"), decision.withdrawal, _published(target)
+    if procedure not in records.procedures:
+        known, meant = sorted(records.procedures), nearest(procedure, records.procedures)
+        raise _cannot(file, f"no procedure has the number {procedure}", known, meant)
+    _once_or_corrected(file, procedure, withdrawal_of(records.procedures[procedure].withdrawn), decision)
+    text = _good(published_record.with_withdrawal(records, procedure, withdrawal, decision.by))
+    _check(target, records, editions)
+    _check_instead(withdrawal.instead, editions, procedure)
+    return editions.with_procedure_withdrawn(procedure, withdrawal), text
 
 
 def withdraw_edition(
@@ -67,22 +74,30 @@ def withdraw_edition(
     """
     _published(target)
     with target.locked(who, f"withdrawing edition {number}"):
-        editions = target.editions()
-        _check(target, records, editions)
-        edition = editions.numbered(number)
-        known = [str(edition.number) for edition in editions.editions]
-        if edition is None:
-            raise _cannot(target.root.as_posix(), f"there is no edition {number}", known)
-        _once_or_corrected(target.root.as_posix(), f"edition {number}", edition.withdrawn, decision)
-        _check_instead_of_edition(edition, decision.withdrawal, editions)
-        after = editions.with_edition_withdrawn(number, decision.withdrawal)
-        if not after.in_order:
-            wrong = f"a later edition is in force from before this day, and edition {number} would be in its way"
-            raise refused("E621", _ON, wrong, "the day on which it was withdrawn, as it stands")
-        text = _good(published_record.with_edition_withdrawn(records, after, number, decision.by))
+        after, text = without_edition(target, records, number, decision)
         announce(target, after, f"edition {number} is withdrawn")
     _write(folder, EDITIONS, text, records)
     return after
+
+
+def without_edition(target: Target, records: Records, number: int, decision: Decision) -> tuple[Editions, str]:
+    """Return the list and the record as they are once an edition is withdrawn; nothing is written.
+
+    Raises ProblemError for what cannot be withdrawn.
+    """
+    editions = _published(target)
+    _check(target, records, editions)
+    edition = editions.numbered(number)
+    if edition is None:
+        known = [str(each.number) for each in editions.editions]
+        raise _cannot(target.root.as_posix(), f"there is no edition {number}", known)
+    _once_or_corrected(target.root.as_posix(), f"edition {number}", edition.withdrawn, decision)
+    after = editions.with_edition_withdrawn(number, decision.withdrawal)
+    _check_instead(decision.withdrawal.instead, after)
+    if not after.in_order:
+        wrong = f"a later edition is in force from before this day, and edition {number} would be in its way"
+        raise refused("E621", _ON, wrong, "the day on which it was withdrawn, as it stands")
+    return after, _good(published_record.with_edition_withdrawn(records, after, number, decision.by))
 
 
 def _write(folder: Path, name: str, text: str, records: Records) -> None:
@@ -94,10 +109,12 @@ def _write(folder: Path, name: str, text: str, records: Records) -> None:
         raise refused("E613", records.file(name), wrong, allowed) from error
 
 
-def _published(target: Target) -> None:
-    """Refuse a folder in which nothing was published, before anything is made in it."""
-    if target.editions().current is None:
+def _published(target: Target) -> Editions:
+    """Return the list; refuse a folder in which nothing was published, before anything is made in it."""
+    editions = target.editions()
+    if editions.current is None:
         raise _cannot(target.root.as_posix(), "nothing has been published here", ["the folder given to publish"])
+    return editions
 
 
 def _once_or_corrected(file: str, what: str, before: Withdrawal | None, decision: Decision) -> None:
@@ -131,44 +148,51 @@ def _check(target: Target, records: Records, editions: Editions) -> None:
         raise ProblemError(problems)
 
 
-def _check_instead_of_procedure(procedure: str, withdrawal: Withdrawal, editions: Editions) -> None:
-    instead = withdrawal.instead
-    if not _LIKE_A_NUMBER.fullmatch(instead):
-        return
+def _check_instead(instead: str, editions: Editions, withdrawn: str = "") -> None:
+    """Refuse words that send readers to a procedure or an edition that is not there, or not to be used any more."""
+    problems = [*_procedures_in(instead, editions, withdrawn), *_editions_in(instead, editions)]
+    if problems:
+        raise ProblemError(problems)
+
+
+def _procedures_in(instead: str, editions: Editions, withdrawn: str) -> Iterator[Problem]:
+    """Yield each number of a procedure in the words that the newest edition does not have in use."""
     current = editions.current
-    in_use = sorted((current.procedures.keys() if current else set()) - editions.withdrawn.keys() - {procedure})
-    if instead not in in_use:
-        wrong = "the newest edition has no such procedure in use"
-        if not PROCEDURE.fullmatch(instead):
-            wrong = "this looks like the number of a procedure, and is written otherwise"
-        raise _not_instead(instead, wrong, in_use, _meant(instead, in_use))
+    in_use = sorted((current.procedures.keys() if current else set()) - editions.withdrawn.keys() - {withdrawn})
+    is_one = _LIKE_A_NUMBER.fullmatch(instead)
+    for number in [instead] if is_one else dict.fromkeys(_NUMBERS.findall(instead)):
+        if number not in in_use:
+            wrong = f"the newest edition has no procedure {number} in use"
+            if not PROCEDURE.fullmatch(number):
+                wrong = "this looks like the number of a procedure, and is written otherwise"
+            yield _not_instead(instead, wrong, in_use, _meant(number, in_use))
 
 
-def _meant(instead: str, in_use: Sequence[str]) -> str:
+def _meant(written: str, in_use: Sequence[str]) -> str:
     """Return the number that was perhaps meant.
 
     >>> _meant("cyl07", ["CYL-01", "CYL-07"]), _meant("CYL 7", ["CYL-01", "CYL-07"])
     ('CYL-07', 'CYL-07')
     """
-    written = _LIKE_A_NUMBER.fullmatch(instead)
-    assert written
-    same = [f"{written[1].upper()}-{int(written[2]):0{width}}" for width in (2, 3)]
-    return next((number for number in same if number in in_use), "") or nearest(instead.upper(), in_use)
+    parts = _LIKE_A_NUMBER.fullmatch(written)
+    assert parts
+    same = [f"{parts[1].upper()}-{int(parts[2]):0{width}}" for width in (2, 3)]
+    return next((number for number in same if number in in_use), "") or nearest(written.upper(), in_use)
 
 
-def _check_instead_of_edition(edition: Edition, withdrawal: Withdrawal, editions: Editions) -> None:
-    number = edition_named(withdrawal.instead)
-    if number is None:
-        return
-    others = [other for other in editions.editions if other.withdrawn is None and other is not edition]
-    if number not in [other.number for other in others]:
-        wrong = f"edition {number} is not there, is this very one, or was withdrawn"
-        raise _not_instead(withdrawal.instead, wrong, [f"edition {other.number}" for other in others])
+def _editions_in(instead: str, editions: Editions) -> Iterator[Problem]:
+    """Yield each edition in the words that is not there, or was withdrawn."""
+    others = [edition.number for edition in editions.editions if edition.withdrawn is None]
+    alone = edition_named(instead)
+    for number in [alone] if alone else dict.fromkeys(map(int, _EDITIONS.findall(instead))):
+        if number not in others:
+            wrong = f"edition {number} is not there, is this very one, or was withdrawn"
+            yield _not_instead(instead, wrong, [f"edition {other}" for other in others])
 
 
-def _not_instead(instead: str, wrong: str, in_use: Iterable[str], meant: str = "") -> ProblemError:
+def _not_instead(instead: str, wrong: str, in_use: Iterable[str], meant: str = "") -> Problem:
     allowed = ", ".join([*in_use, "or words"])
-    return ProblemError([Problem(_INSTEAD, 0, 0, Level.ERROR, "E628", wrong, instead, allowed, suggestion=meant)])
+    return Problem(_INSTEAD, 0, 0, Level.ERROR, "E628", wrong, instead, allowed, suggestion=meant)
 
 
 def led_to(procedure: str, editions: Editions) -> list[str]:

@@ -63,7 +63,7 @@ def refusals(
     """
     listed = _listed(control)
     yield from disagreements(control.records, target, editions)
-    yield from _too_early(editions, in_force)
+    yield from _too_early(target, editions, in_force)
     yield from days.before_approval(control.records, listed, in_force)
     if not is_right:
         yield from days.edition_too_far(control.records, editions, listed, in_force)
@@ -98,13 +98,16 @@ def _moved_record(records: Records, moved: MovedRecord) -> Problem:
 _APPROVED = "a page that was approved just as it is now"
 
 
-def _too_early(editions: Editions, in_force: date) -> Iterator[Problem]:
+def _too_early(target: Target, editions: Editions, in_force: date) -> Iterator[Problem]:
     last = max(editions.editions, key=lambda edition: (edition.reached, edition.number), default=None)
     if last and in_force < last.reached:
         what = "is in force from" if last.reached == last.in_force else "was withdrawn on"
         wrong = f"edition {last.number} {what} {last.reached}, and this one would be in force from {in_force}"
-        allowed = f"{last.reached} or later"
-        yield Problem(days.IN_FORCE, 0, 0, Level.ERROR, "E615", wrong, str(in_force), allowed)
+        allowed, example = f"{last.reached} or later", ""
+        if last.withdrawn is None:
+            allowed += f"; where the day of edition {last.number} was a slip, that edition withdrawn first"
+            example = f"yokebook withdraw {target.root} --edition {last.number} --on {in_force} ..."
+        yield Problem(days.IN_FORCE, 0, 0, Level.ERROR, "E615", wrong, str(in_force), allowed, example)
 
 
 def _unnumbered(page: WorkedPage) -> Iterator[Problem]:

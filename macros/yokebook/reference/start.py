@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
+from typing import Any
 
-from yokebook.errors import Level, Problem, ProblemError
+from yokebook.data.department import Department
+from yokebook.data.faults import Fault
+from yokebook.data.load import MODELS, read_tree
+from yokebook.data.settings import Settings
+from yokebook.errors import Problem, ProblemError
 from yokebook.files import not_written, write_whole
 from yokebook.reference.layout import DATA
 from yokebook.templates import folder as template_folder
+from yokebook.yamlfile import Mapping, plain
 
 
 def starter() -> Path:
@@ -37,17 +44,51 @@ def _lay_out(folder: Path) -> None:
             write_whole(folder / file.relative_to(starter()), file.read_bytes())
 
 
-def still_examples(folder: Path) -> Iterator[Problem]:
-    """Yield each data file that is the starter's own, byte for byte: nobody has put the department's values in yet."""
-    for example in sorted((starter() / DATA).iterdir()):
-        file = folder / DATA / example.name
-        if file.is_file() and file.read_bytes() == example.read_bytes():
-            yield Problem(
-                f"{DATA}/{example.name}",
-                0,
-                0,
-                Level.WARNING,
-                "W773",
-                "these are the examples that yokebook start wrote, and not the values of your cylinders and machines",
-                allowed="what stands on your own cylinders, dials and machines, or was measured on them",
-            )
+def still_examples(department: Department | None) -> Iterator[Problem]:
+    """Yield a warning for each entry of a department's data that is still the starter's, or copied from it.
+
+    Comments, spaces and line ends count for nothing. Of the department's own settings the name alone tells: each
+    other may well be right as it stands.
+    """
+    if department is None:
+        return
+    sources = department.sources
+    for stem, example in _examples().items():
+        tree = sources.trees.get(stem, Mapping(0, 0))
+        found = _own_name(tree, example) if stem == "department" else _entries(stem, tree, example)
+        yield from (sources.problem((stem,), fault) for fault in found)
+
+
+@cache
+def _examples() -> dict[str, Mapping]:
+    return {file.stem: read_tree(file, file.name) for file in sorted((starter() / DATA).iterdir())}
+
+
+def _own_name(tree: Mapping, example: Mapping) -> Iterator[Fault]:
+    if plain(tree)["name"] == plain(example)["name"]:
+        wrong = "this is the name that yokebook start wrote"
+        allowed = "the name of your department, as readers are to see it; then look at each other value of this file"
+        yield Fault("W773", wrong, ("name",), allowed=allowed, example=Settings.example_of(("name",)))
+
+
+def _entries(stem: str, tree: Mapping, example: Mapping) -> Iterator[Fault]:
+    """Yield each entry with an answer of the example's, whatever else was changed, and each that is all the example's."""
+    started = plain(example)
+    given = [answer for entry in started.values() for answer in _answers(entry)]
+    for name, entry in plain(tree).items():
+        left = [answer for answer in _answers(entry) if answer in given]
+        if left:
+            wrong = f"{name} is an example that yokebook start wrote, or was copied from one"
+            allowed = "your own values, and this answer taken out; or your own reason, where an answer is needed"
+            at = ("answers", left[0][0])
+            yield Fault("W773", wrong, (name, *at), allowed=allowed, example=MODELS[stem].example_of(at))
+        elif entry == started.get(name):
+            wrong = "all that stands under this name is the example that yokebook start wrote"
+            allowed = "your own values; a name of your own, where each value is right as it stands; or the entry taken out"
+            yield Fault("W773", wrong, (name,), on_key=True, allowed=allowed, example=f"our-{name}: ...")
+
+
+def _answers(entry: Any) -> list[tuple[str, Any]]:
+    """Return the answers of an entry; none of one that cannot be read, which is told elsewhere."""
+    answers = entry.get("answers") if isinstance(entry, dict) else None
+    return list(answers.items()) if isinstance(answers, dict) else []

@@ -141,7 +141,7 @@ def work_out(folder: Path) -> Reference:
     known = states.load(folder)
     department, problems = load(folder / DATA, DATA)
     reference = Reference(folder, department)
-    reference.problems.add(*problems, *still_examples(folder))
+    reference.problems.add(*problems, *still_examples(department))
     laid_out = _lay_out_pages(folder / PAGES, reference.problems)
     for page in laid_out:
         worked, problems = _work_page(page, department, folder / PAGES)
