@@ -16,6 +16,7 @@ from yokebook.control.moved_numbers import NumberChange
 from yokebook.control.moved_words import Kind, Said, TextPiece, WordChange
 from yokebook.reference import changes_page
 from yokebook.reference.changes import Changed, EditionChanges, IncidentTold, Previous, Reason
+from yokebook.site.tables import in_regions
 from yokebook.templates import folder
 
 STYLES = ("yokebook.css", "yokebook-changes.css", "yokebook-print.css")
@@ -27,7 +28,7 @@ def page_around(html: str) -> str:
     assets = folder() / "theme" / "assets"
     styles = "".join((assets / name).read_text(encoding="utf-8") for name in STYLES if (assets / name).is_file())
     head = f"<head><title>Briefing</title><style>{styles}</style></head>"
-    text = f'<main class="yb-main"><article class="yb-text"><h1>Briefing</h1>{html}</article></main>'
+    text = f'<main class="yb-main"><article class="yb-text"><h1>Briefing</h1>{in_regions(html)}</article></main>'
     below = (
         f'<footer class="yb-foot"><p>{"Edition 2 of a department with a long name. " * 5}</p><p>Cautions.</p></footer>'
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -10,12 +11,14 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from approvals import SIGNER, approve
 from bench import Visit
 from demo_site import change
 from fake_editions import QuickDisk, assert_finished, assert_whole
 from killed import MortalDisk, in_a_process, publish_next, starting_from
+from printed import sheets_of
 from real_editions import approved_department, publish
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
@@ -50,6 +53,26 @@ def arrived(visit: Visit, end: str) -> str:
     visit.page.wait_for_load_state()
     assert ([], []) == (visit.left, visit.troubles)
     return visit.page.locator("body").inner_text()
+
+
+def test_the_html_of_all_that_is_published_is_without_a_fault(target: Path, vnu_jar: Path) -> None:
+    """Pointers, and the pages that the records give, such as the briefing, too."""
+    command = ["java", "-jar", str(vnu_jar), "--errors-only", "--skip-non-html", str(target)]
+    result = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (0, "") == (result.returncode, result.stdout + result.stderr)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_briefing_of_a_real_edition_is_one_sheet(
+    target: Path, chromium: Browser, paper: str, tmp_path: Path
+) -> None:
+    """With all that stands around it on its page, and room for names."""
+    tab = chromium.new_page()
+    tab.goto((target / "editions/0002/briefing.html").as_uri())
+    tab.pdf(path=tmp_path / "briefing.pdf", format=paper)
+    tab.close()
+    (sheet,) = sheets_of(tmp_path / "briefing.pdf")
+    assert "Read by" in sheet.text
 
 
 @pytest.mark.usefixtures("browser")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Generic, TypeVar
 
 from yokebook.control.moved_numbers import NumberChange, TableMoves
@@ -19,6 +20,8 @@ TITLE = "What changed and why"
 _SIGNS_IN_A_LINE = 90
 _SIGNS_IN_A_CELL = 70
 _LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 9, 3
+_A_ROW = 1.25
+"""How many lines of text a row of a table takes, with its rules."""
 _MOST_SIGNS = 220
 _LINES_TO_SIGN = 7
 _OF_ONE_TABLE = 2
@@ -143,7 +146,8 @@ def _lines_of_reason(told: tuple[str, list[Changed]]) -> int:
 
 def _lines_of_numbers(table: ImportantNumbers) -> int:
     caption = f"{', '.join(table.procedures)}: {table.caption} (and {table.more} more)"
-    return _lines(caption) + sum(_lines(change.place, _SIGNS_IN_A_CELL) for change in table.numbers)
+    rows = _lines(caption) + sum(_lines(change.place, _SIGNS_IN_A_CELL) for change in table.numbers)
+    return ceil(_A_ROW * rows)
 
 
 def _most_important(changed: Sequence[Changed]) -> list[ImportantNumbers]:

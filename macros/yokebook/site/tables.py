@@ -40,7 +40,7 @@ def in_regions(html: str) -> str:
 
 
 def _styled(table: str) -> str:
-    if _IS_FILLED_IN.search(table):
-        # Who fills it in by hand needs the whole width of a sheet.
-        table = table.replace("<table", '<table class="yb-form"', 1)
+    if table.startswith("<table>") and _IS_FILLED_IN.search(table):
+        # Who fills it in by hand needs the whole width of a sheet; a table with a class of its own has its own room.
+        table = table.replace("<table>", '<table class="yb-form">', 1)
     return _ALIGNED.sub(lambda found: f"<{found[1]}{found[2]}{_CLASSES[found[3]]}", table)
