@@ -831,7 +831,7 @@ content/control/cards.yaml, line 2, column 73: warning W751, card to take down
 
 
 def test_a_place_of_a_card_that_looks_like_a_person_is_refused(site: Path, root: Path) -> None:
-    """Readers see it on the page of cards to take down; words that the card's page names as no person's are let through."""
+    """Readers see it on the page of cards to take down; what the card's page names as no person is let through."""
     (site / "content/pages/cards").mkdir()
     page = site / "content/pages/cards/one.md"
     page.write_text(CARD, encoding="utf-8")

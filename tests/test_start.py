@@ -68,13 +68,15 @@ def test_what_no_reader_of_the_data_sees_makes_no_example_the_departments_own(fo
 def test_one_value_put_right_leaves_the_other_examples_told(
     folder: Path, name: str, before: str, after: str, count: int
 ) -> None:
-    """What says of itself that it is an example is one till those words are gone; the rest, while all of it is the same."""
+    """What says of itself that it is an example is one till those words are gone; the rest, till one of it moved."""
     change(folder / "content/data" / name, before, after)
     told = [problem.file for problem in work_out(folder).problems if problem.code == "W773"]
     assert count == told.count(f"content/data/{name}")
 
 
-@pytest.mark.parametrize("broken", ["machine-2: 5", "machine-2: {answers: 5}", "machine-2: {answers: {drive: [a]}}", "m:"])
+@pytest.mark.parametrize(
+    "broken", ["machine-2: 5", "machine-2: {answers: 5}", "machine-2: {answers: {drive: [a]}}", "m:"]
+)
 def test_an_entry_that_cannot_be_read_keeps_no_other_example_from_being_told(folder: Path, broken: str) -> None:
     """Its own fault is told beside them."""
     file = folder / "content/data/machines.yaml"

@@ -187,6 +187,7 @@ TITLES: dict[str, str] = {
     "W772": "false alarm that is none",
     "W773": "still the example",
     "W774": "name that cannot be published",
+    "W775": "issue that does not name its incident",
     # The site.
     "E601": "site not built",
     "E602": "fault of the program",

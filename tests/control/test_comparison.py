@@ -15,7 +15,7 @@ from pages_to_compare import inline, page, table
 from yokebook.control.as_read import PageAsRead
 from yokebook.control.comparison import as_lines, compare_all, compare_pages
 from yokebook.control.moved_words import Kind, Said, WordChange
-from yokebook.words import Block
+from yokebook.words import DRAWING, Block
 
 CAPTION = (
     "At least how long one cylinder of oxygen lasts, by its gauge: for cylinders stamped 4.68\u00a0L (size E, UK), "
@@ -222,6 +222,31 @@ def test_tables_that_came_and_went_are_told_in_one_line_each() -> None:
         "  Leave with: a number put in",
         "  How long: a table of 2 cells taken out",
     ] == as_lines(changes)
+
+
+def test_a_number_that_an_author_typed_is_told_with_the_words_around_it() -> None:
+    """That a typed number was put in or taken out says nothing beside them."""
+    typed = inline("2 min", name="typed", texts={"label": "Typed on purpose", "text": "2 min"})
+    with_it = page(Block("paragraph", ("Stay for ", "2 min", ".")), calls=(typed,))
+    without = page("Stay.")
+    assert ["  Paragraph:", "    Stay{+ for 2 min+}."] == as_lines(compare_pages(without, with_it))[1:]
+    assert ["  Paragraph:", "    Stay[- for 2 min-]."] == as_lines(compare_pages(with_it, without))[1:]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("Steps. 0 20 40 60 80 100 0 50 100 Pressure", "Steps. 0 20 40 0 50 100 Pressure",
+         "Steps. 0 to [-100-]{+40+} 0 to 100 Pressure"),
+        ("Steps. 0 20 40 60 Pressure", "Steps. 0 10 20 30 40 50 60 Pressure",
+         "The drawing shows other numbers"),
+        ("The pointer stands at 60 bar", "The pointer stands at 70 bar", "The pointer stands at [-60-]{+70+} bar"),
+    ],
+)  # fmt: skip
+def test_the_numbers_along_an_axis_are_not_told_one_by_one(old: str, new: str, told: str) -> None:
+    """From where to where it goes; a number in a drawing's words is told as ever."""
+    was, now = (page(Block(DRAWING, ("", text))) for text in (old, new))
+    assert ["  Drawing:", f"    {told}"] == as_lines(compare_pages(was, now))[1:]
 
 
 def test_calls_stay_together_by_arguments_wherever_they_went() -> None:

@@ -461,8 +461,8 @@ def test_what_changed_is_never_told_from_a_damaged_edition(tmp_path: Path) -> No
     numbers.write_text("{}", encoding="utf-8")
     with pytest.raises(ProblemError) as caught:
         publish(tmp_path, BOTH)
-    wrong = "edition 1 is not as it was published, and what changed since cannot be told from it"
-    allowed = "the edition put back from a backup; yokebook verify names its files"
+    wrong = "edition 1 is not as it was published, and nothing can be told from it (changed: numbers/cyl-01.json)"
+    allowed = f"the edition put back from a backup; yokebook verify {tmp_path} names each such file"
     assert [(f"{tmp_path}/editions/0001", "E620", wrong, allowed)] == told(caught)
 
 

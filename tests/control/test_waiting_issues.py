@@ -229,7 +229,7 @@ def test_a_renewal_of_words_gets_its_second_approval_as_such(site: Path, monkeyp
         control = looked_at(site)
         (proposal,), refused_ones = approving.propose_wording(control)
         approving.sign(control, proposal, signer).write(control.folder)
-        said.append((proposal.what, proposal.lines[0], approving.outcome(control, proposal), refused_ones))
+        said.append((proposal.what, proposal.lines[0], approving.outcome(control, proposal, signer), refused_ones))
     title = "CYL-01  Changing a cylinder on the yoke"
     assert [
         (What.WORDING, f"{title}: issue 2, the program's own words renewed.",

@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 import subprocess
 import sys
+from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
+from approvals import approve, small_department
 from bench import found_or_left_out
 from demo_site import ROOT, change, copy_demo, copy_unapproved_demo
+from fake_editions import QuickDisk
 from printed import sheets_of, tokens
+from yokebook.control.target import Target
 from yokebook.reference.assembling import assembled
+from yokebook.reference.publishing import Order, publish
+from yokebook.reference.start import start, starter
+from yokebook.reference.verification import verify
 from yokebook.site import pdf
 from yokebook.site.build import build, build_edition
 from yokebook.site.pdf import PdfPage, prepared, why_not, write_pdfs
@@ -125,6 +135,59 @@ def test_the_same_pages_give_the_same_bytes(edition: Path, tmp_path: Path) -> No
     )
     subprocess.run([sys.executable, "-c", program, copied], check=True, env={"PYTHONHASHSEED": "7"})
     assert before == {path.name: path.read_bytes() for path in (copied / "pdf").iterdir()}
+
+
+def test_each_pdf_is_reached_from_its_page_and_from_no_paper(tmp_path: Path) -> None:
+    """A procedure leads to its own, the first page to the whole, and nothing else to any; each way has its file."""
+    found_or_left_out(None if why_not() else "there", "WeasyPrint with its libraries", "the optional part for PDF")
+    folder = tmp_path / "department"
+    start(folder)
+    built = tmp_path / "site"
+    assert build(assembled(folder), built, lambda told: None) is None
+    edition = built / "editions/draft"
+    ways = ways_to_pdf(edition)
+    assert {
+        "index.html": [("pdf/whole.pdf", "All pages as one PDF")],
+        "procedures/reading-the-gauge.html": [("../pdf/cyl-01.pdf", "This page as PDF")],
+    } == ways
+    reached = {(edition / page).parent.joinpath(to).resolve() for page, links in ways.items() for to, _ in links}
+    assert set((edition / "pdf").iterdir()) == reached
+    for path in (edition / "pdf").iterdir():
+        assert "as PDF" not in "".join(sheet.text for sheet in sheets_of(path))
+
+
+def test_where_no_pdf_is_made_no_page_leads_to_one(tmp_path: Path) -> None:
+    """No dead link."""
+    folder = tmp_path / "department"
+    start(folder)
+    assert build(assembled(folder), tmp_path / "site") is None
+    assert {} == ways_to_pdf(tmp_path / "site/editions/draft")
+
+
+def test_a_published_edition_holds_its_pdfs_and_the_ways_to_them(tmp_path: Path) -> None:
+    """Each is in the manifest, and what looks a target over finds nothing wrong."""
+    found_or_left_out(None if why_not() else "there", "WeasyPrint with its libraries", "the optional part for PDF")
+    site = small_department(tmp_path / "department")
+    shutil.copyfile(starter() / "mkdocs.yml", site / "mkdocs.yml")
+    (site / "content/pages/index.md").write_text("---\ntitle: Start\n---\n\n# Start\n", encoding="utf-8")
+    (site / "content/pages/page.md").unlink()
+    approve(site, "CYL-02")
+    target = Target(tmp_path / "target", QuickDisk())
+    order = Order(site, site / "site", target, date(2026, 3, 9), "a@b", lambda _: None)
+    outcome = publish(order, partial(build_edition, with_pdf=lambda _: None))
+    assert [] == list(outcome.problems)
+    edition = target.root / "editions/0001"
+    assert ["index.html", "other.html"] == list(ways_to_pdf(edition))
+    manifest = (edition / "MANIFEST.sha256").read_text(encoding="utf-8")
+    assert ["pdf/cyl-02.pdf", "pdf/whole.pdf"] == re.findall(r"pdf/\S+", manifest)
+    assert [] == verify(target, site)
+
+
+def ways_to_pdf(edition: Path) -> dict[str, list[tuple[str, str]]]:
+    """Return each link to a PDF, and its words, by the page on which it stands."""
+    pages = {path.relative_to(edition).as_posix(): path.read_text(encoding="utf-8") for path in edition.rglob("*.html")}
+    found = {name: re.findall(r'<a href="([^"]*\.pdf)">([^<]*)</a>', html) for name, html in sorted(pages.items())}
+    return {name: links for name, links in found.items() if links}
 
 
 def test_anchors_of_two_pages_are_told_apart() -> None:

@@ -82,8 +82,9 @@ Edition 1, in force from 2026-03-09
         "",
     ) == (published.returncode, published.stdout, published.stderr)
     words = ["--on", "2026-05-01", "--reason", "no gauge is left", "--instead", "CYL-01"]
-    withdrawn = yokebook("withdraw", root, "CYL-02", *words, cwd=site)
-    assert (0, "Withdrawn: CYL-02. Use instead: CYL-01\n", "") == (
+    withdrawn = yokebook("withdraw", root, "CYL-02", *words, "--yes", cwd=site)
+    shown = "CYL-02  Reading the gauge\n  Readers are told at once: withdrawn on 2026-05-01. no gauge is left. "
+    assert (0, f"{shown}Use instead: CYL-01\n\nWithdrawn: CYL-02. Use instead: CYL-01\n", "") == (
         withdrawn.returncode,
         withdrawn.stdout,
         withdrawn.stderr,
@@ -96,8 +97,9 @@ Edition 1, in force from 2026-03-09
     assert (1, "") == (same.returncode, same.stderr)
     assert "Wrong:         nothing changed since edition 2, in force from 2026-05-02\n" in same.stdout
     correct = [*words[:-1], "the poster in the store", "--correct"]
-    corrected = yokebook("withdraw", root, "CYL-02", *correct, cwd=site)
-    assert (0, "Withdrawn: CYL-02. Use instead: the poster in the store\n", "") == (
+    corrected = yokebook("withdraw", root, "CYL-02", *correct, "--yes", cwd=site)
+    instead = "Use instead: the poster in the store\n"
+    assert (0, f"{shown}{instead}\nWithdrawn: CYL-02. {instead}", "") == (
         corrected.returncode,
         corrected.stdout,
         corrected.stderr,

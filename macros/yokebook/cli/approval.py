@@ -44,6 +44,11 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
     """
     if bool(procedures) == (wording is not None):
         raise click.UsageError("give the numbers of procedures, such as CYL-01, or --wording with a reason")
+    if (unchanged or wording is not None) and (asked["reason"] or asked["incident"]):
+        raise click.UsageError(
+            "--unchanged and --wording take no --reason and no --incident, and would drop them. To name an incident "
+            "that a page answers as it stands: the same without --unchanged, with --incident and --reason"
+        )
     from yokebook.control.writing import ChangedError
     from yokebook.reference import approving, report
     from yokebook.reference.approval import work_out_with_records
@@ -56,7 +61,7 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
     refused: list[str] = []
     try:
         if wording is None:
-            proposals = approving.propose(control, procedures, unchanged=unchanged)
+            proposals = approving.propose(control, procedures, unchanged=unchanged, incident=asked["incident"] or "")
         else:
             proposals, refused = approving.propose_wording(control)
         _show_proposals(proposals, refused)
@@ -66,7 +71,7 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
             agreed("Approve this?", yes=asked["yes"])
             for proposal, record in zip(proposals, made, strict=True):
                 record.write(control.folder)
-                click.echo(f"{proposal.procedure}: {approving.outcome(control, proposal)}")
+                click.echo(f"{proposal.procedure}: {approving.outcome(control, proposal, signer)}")
     except approving.RefusedError as error:
         raise click.UsageError(str(error)) from None
     except ChangedError as error:

@@ -20,9 +20,9 @@ from yokebook.cli.options import (
 @site_and_format
 @click.argument("sides", nargs=-1, metavar="[FROM [TO]]")
 @click.option("--target", type=click.Path(exists=True, file_okay=False, path_type=Path), help="Where editions lie.")
-@click.option("--on", "day", type=DAY, help="Say which edition was in force on this day, and begin from it.")
+@click.option("--on", "day", type=DAY, help="Tell what was in force on this day, or begin from it.")
 def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, day: datetime | None) -> None:
-    """Set two states of the reference side by side: words, numbers, and which data moved them.
+    """Set two states of the reference side by side: words, numbers, which data moved them, who approved it and why.
 
     FROM and TO are numbers of editions, or draft for the department's folder as it is; left out, they are the newest
     edition and the draft. For example: yokebook compare 6 7 --target /srv/procedures
@@ -44,7 +44,7 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
         asked = comparing.asked(sides, of_day.edition if of_day else None, target)
         folder = site_folder(site) if comparing.DRAFT in asked else site
         old, new = (comparing.side(words, folder, target) for words in asked)
-        records = department(site, target, comparing.editions_in(target)[1] if target else Editions())
+        records = department(site, target)
     except comparing.NoSuchSideError as error:
         raise click.UsageError(str(error)) from None
     except ProblemError as error:

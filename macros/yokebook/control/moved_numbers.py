@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from yokebook.control.causes import Cause, causes
-from yokebook.control.pairing import Call, Head, caption, counted, is_inline, pair_calls, turned, written
+from yokebook.control.pairing import TYPED, Call, Head, caption, counted, is_inline, pair_calls, turned, written
 from yokebook.control.quantities_in_text import equal_but_for_quantities, from_to
 from yokebook.words import FINDER
 
@@ -175,11 +175,10 @@ def compare_calls(old: Sequence[Call], new: Sequence[Call]) -> CallChanges:
             pair = _Pair(old[partner[j]], call, j)
             heads += pair.heads()
             numbers += pair.cells()
-        else:
+        elif call["name"] != TYPED:
             tables.append(TableChange(caption(call), True, _count(call), j))
-    tables += [
-        TableChange(caption(call), False, _count(call), i - len(old)) for i, call in enumerate(old) if i not in left
-    ]
+    gone = [(i, call) for i, call in enumerate(old) if i not in left and call["name"] != TYPED]
+    tables += [TableChange(caption(call), False, _count(call), i - len(old)) for i, call in gone]
     return CallChanges(tuple(heads), tuple(numbers), tuple(tables))
 
 

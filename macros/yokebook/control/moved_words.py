@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from enum import StrEnum
 
 from yokebook.control.paired_blocks import TOKEN, likeness, pair_blocks
-from yokebook.words import COMPUTED, FINDER, Block
+from yokebook.words import COMPUTED, DRAWING, FINDER, Block
 
+_BARE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_AN_AXIS = 3
+"""So many bare numbers in a row, each above the one before, stand along an axis."""
 _NOT_UNDER = ("heading", FINDER)
 _WORDS_NEXT_TO_A_CHANGE = 8
 
@@ -72,7 +76,7 @@ class WordChange:
         """The pieces, each long run that stayed cut to the words next to what changed."""
         last = len(self.pieces) - 1
         return tuple(
-            TextPiece(piece.kind, _cut(piece.text, at_start=number == 0, at_end=number == last))
+            TextPiece(piece.kind, _cut(piece.text, at_start=0 == number < last, at_end=0 < number == last))
             if piece.kind is Kind.SAME
             else piece
             for number, piece in enumerate(self.pieces)
@@ -131,8 +135,32 @@ def _change(was: Block | None, now: Block | None, under: str, number: int) -> Wo
     old, new = _with_links(was, now), _with_links(now, was)
     # What has nothing in common is told as a whole: a word here and there that both use says nothing.
     alike = was is None or now is None or likeness(was, now)
-    pieces = tuple(_pieces(old or "", new or "") if alike else _turned(old or "", new or ""))
+    before, after = old or "", new or ""
+    if block.kind == DRAWING:
+        before, after = _by_axis(before), _by_axis(after)
+    pieces = tuple(_pieces(before, after) if alike else _turned(before, after))
+    if before == after and old != new:
+        pieces = (TextPiece(Kind.SAME, "The drawing shows other numbers"),)
     return WordChange(block.kind, under, old, new, pieces, _said_by(was, now), number)
+
+
+def _by_axis(text: str) -> str:
+    """Return what a drawing says, of the numbers along an axis the first and the last alone.
+
+    >>> _by_axis("From 140 bar. 0 20 40 60 0 50 100 Pressure (bar)")
+    'From 140 bar. 0 to 60 0 to 100 Pressure (bar)'
+    """
+    kept: list[str] = []
+    axis: list[str] = []
+    for word in [*text.split(" "), ""]:
+        if axis and not (_BARE.fullmatch(word) and float(word) > float(axis[-1])):
+            kept += [axis[0], "to", axis[-1]] if len(axis) >= _AN_AXIS else axis
+            axis = []
+        if _BARE.fullmatch(word):
+            axis.append(word)
+        else:
+            kept.append(word)
+    return " ".join(kept[:-1])
 
 
 def _with_links(block: Block | None, other: Block | None) -> str | None:

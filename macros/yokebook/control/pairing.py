@@ -12,6 +12,8 @@ from yokebook.control.quantities_in_text import equal_but_for_quantities, has_wo
 from yokebook.data.keys import dotted
 
 Call = Mapping[str, Any]
+TYPED = "typed"
+"""The call whose numbers an author typed: they are words of the page, not computed."""
 Head = tuple[str, int]
 """The head of a row or column, and how many of the same text stand before it."""
 

@@ -5,8 +5,9 @@ All of it follows from the list of editions alone, byte for byte, so that a chec
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from yokebook.control.editions import FOLDER, SCRIPT, Edition, Editions, Listed, Span, edition_named
 from yokebook.control.standing import DRAFT, Withdrawal
@@ -55,7 +56,7 @@ class Row:
 
     edition: Edition
     spans: list[Span]
-    following: Edition | None
+    became: str
     stopped: Stopped | None
 
 
@@ -175,7 +176,21 @@ def _rows(editions: Editions) -> Iterator[Row]:
         stopped = None
         if withdrawal := edition.withdrawn:
             stopped = Stopped(_edition(edition), withdrawal, _instead_of_edition(edition, editions, ""))
-        yield Row(edition, editions.spans_of(edition), editions.numbered(edition.number + 1), stopped)
+        spans = editions.spans_of(edition)
+        yield Row(edition, spans, _became(edition, spans, editions), stopped)
+
+
+def _became(edition: Edition, spans: Sequence[Span], editions: Editions) -> str:
+    """Return what became of an edition that was not withdrawn, by the days on which it was in force."""
+    if not spans:
+        return "Never in force"
+    if last := spans[-1].until:
+        following = last + timedelta(days=1)
+        after = editions.on(following) or next(editions.led_through(following))
+        return f"Superseded by edition {after.number}"
+    if edition is editions.current:
+        return "The newest"
+    return "In force again" if len(spans) > 1 else "In force"
 
 
 def _bytes(text: str) -> bytes:

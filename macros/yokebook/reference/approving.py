@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from enum import Enum
 from typing import Any
 
@@ -15,6 +16,7 @@ from yokebook.control.records import Issue
 from yokebook.control.wording import moved_beside_words
 from yokebook.control.writing import one_line
 from yokebook.errors import Problem, nearest
+from yokebook.reference import incidents
 from yokebook.reference.approval import Control, entries_behind, moved_parts
 from yokebook.reference.pages_as_read import as_read
 from yokebook.reference.signer import Signer, faults_of
@@ -50,15 +52,17 @@ class Proposal:
         return self.what is What.ISSUE
 
 
-def propose(control: Control, numbers: Sequence[str], *, unchanged: bool) -> list[Proposal]:
+def propose(control: Control, numbers: Sequence[str], *, unchanged: bool, incident: str = "") -> list[Proposal]:
     """Return what an approval of some procedures would be given for, in the order asked for.
 
-    `unchanged` asks for a review that found nothing to change. Raises RefusedError for what cannot be approved.
+    `unchanged` asks for a review that found nothing to change, `incident` for issues that name one, even with the text
+    as it was. Raises RefusedError for what cannot be approved.
     """
-    return [_proposal(control, number, unchanged=unchanged) for number in dict.fromkeys(map(str.upper, numbers))]
+    once = dict.fromkeys(map(str.upper, numbers))
+    return [_proposal(control, number, unchanged=unchanged, incident=incident) for number in once]
 
 
-def _proposal(control: Control, number: str, *, unchanged: bool) -> Proposal:
+def _proposal(control: Control, number: str, *, unchanged: bool, incident: str) -> Proposal:
     page = _page(control, number)
     last = control.last_complete(number)
     waiting = approving.waiting_issue(number, control.records, control.needed)
@@ -68,16 +72,25 @@ def _proposal(control: Control, number: str, *, unchanged: bool) -> Proposal:
         return second
     head = f"{number}  {page.page.front.title}: issue {approving.next_number(number, control.records)}"
     if last and last.digest.digest == page.digest:
-        if waiting is None:
-            raise RefusedError(
-                f"{number} is as it was when issue {last.number} was approved on {last.approved_on}. "
-                f"To write down a review that found nothing to change: yokebook approve {number} --unchanged"
-            )
+        if waiting is None and (not incident or last.incident == incident):
+            ways = [f"To write down a review that found nothing to change: yokebook approve {number} --unchanged"]
+            ways += [f"To name the incident {name}, which it answers: yokebook approve {number} --incident {name} ..."
+                     for name in _waiting_for(control, number)]  # fmt: skip
+            as_it_was = f"{number} is as it was when issue {last.number} was approved on {last.approved_on}"
+            raise RefusedError(". ".join([as_it_was, *ways]))
         head += f", as it was approved as issue {last.number} on {last.approved_on}."
     elif last:
         head += f", after issue {last.number} of {last.approved_on}. Moved: "
         head += moved_parts(last.digest.digest, page.digest) + "."
-    return _next_issue(control, number, What.ISSUE, head)
+    proposal = _next_issue(control, number, What.ISSUE, head)
+    waits = (f"  Incident {name}, reviewed on {on}, waits for an issue of {number} that names it."
+             for name, on in _waiting_for(control, number).items() if name != incident)  # fmt: skip
+    return replace(proposal, lines=(*proposal.lines, *waits))
+
+
+def _waiting_for(control: Control, number: str) -> dict[str, date]:
+    pages = [worked.page for worked in control.reference.pages.values()]
+    return incidents.waiting_for(number, pages, control.records, control.needed)
 
 
 def _review(number: str, page: WorkedPage, last: Issue | None, waiting: Issue | None) -> Proposal:
@@ -165,6 +178,12 @@ def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
     page, signing = control.pages[number], _signing(control, proposal, signer)
     content = AsApproved(as_read(page), entries_behind(page, control.reference)).to_bytes()
     joined = approving.issue_to_join(number, records, page.digest, control.needed)
+    if joined and signer.incident not in ("", joined.incident):
+        raise RefusedError(
+            f"{number}: issue {joined.number}, approved by {_signed(joined)}, waits for one approval more, and that "
+            f"cannot name {signer.incident} where the first did not. Allowed: --incident left out; once it has both, "
+            f"yokebook approve {number} --incident {signer.incident} --reason ... makes an issue that names it"
+        )
     if proposal.what is What.REVIEW:
         made, problems = approving.with_review(number, records, signing)
     elif joined:
@@ -180,8 +199,19 @@ def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
     return made
 
 
-def outcome(control: Control, proposal: Proposal) -> str:
-    """Return what came of an approval that was given."""
+def outcome(control: Control, proposal: Proposal, signer: Signer) -> str:
+    """Return what came of an approval that was given, and which incidents the issue could have named."""
+    number = proposal.procedure
+    waits = [name for name, reviewed in _waiting_for(control, number).items() if reviewed <= signer.on]
+    if proposal.what is not What.ISSUE or not waits or signer.incident in waits:
+        return _came_of(control, proposal)
+    return (
+        f"{_came_of(control, proposal)} It does not name {', '.join(waits)}, which waits for an issue of {number}; "
+        f"where it is the answer: yokebook approve {number} --incident {waits[0]} --reason ..."
+    )
+
+
+def _came_of(control: Control, proposal: Proposal) -> str:
     if proposal.what is What.REVIEW:
         return f"the review is written down; issue {proposal.issue} stands."
     if proposal.what is not What.SECOND and control.needed > 1:

@@ -119,7 +119,7 @@ def _issues_of(procedure: str, records: Records) -> int:
 
 
 def _still_hanging(cards: Cards, control: Control) -> Iterator[Problem]:
-    """Yield a warning for each copy that was withdrawn, or whose issue was superseded in an edition that is published."""
+    """Yield a warning for each copy of what was withdrawn, or of an issue that a published edition superseded."""
     published = control.records.published.to_use
     for one in to_take_down(control):
         wrong = f"copy {one.card.copy_number} at {one.card.machine} is of issue {one.card.issue}, and {one.why}"

@@ -59,6 +59,11 @@ class Moved:
     told: tuple[IssueTold, ...]
     is_draft: bool
 
+    @property
+    def has_another_issue(self) -> bool:
+        """Whether both states hold it as it was approved, and not as the same issue."""
+        return bool(self.old_issue and self.new_issue) and self.old_issue != self.new_issue
+
     def lines(self) -> list[str]:
         """Return what moved as lines for a terminal, below its head the issues."""
         head, *lines = as_lines(self.changes)
@@ -67,7 +72,7 @@ class Moved:
     def _issues(self) -> Iterator[str]:
         old, new = self.old_issue, self.new_issue
         if old and new and new < old:
-            yield f"Issue {old} → {new}, which is the older one" + (": taken back is" if self.told else "")
+            yield f"Issue {old} → {new}, back to the older one" + ("; what came between:" if self.told else "")
             old = new
         elif not self.told and new and new != old:
             yield f"Issue {old} → {new}" if old else f"Issue {new}"
@@ -108,7 +113,7 @@ def pages_of(edition: Edition, root: Path) -> Mapping[str, PageAsRead]:
 
 
 def editions_in(target: Path | None) -> tuple[Path, Editions]:
-    """Return the folder in which editions lie, and their list; raise ProblemError for a list that is lost or damaged."""
+    """Return the folder in which editions lie, and their list; raise ProblemError for one that is lost or damaged."""
     if target is None:
         raise NoSuchSideError("where the editions lie was not said; give the folder: --target FOLDER")
     if (target / FOLDER).is_dir() and not (target / SCRIPT).exists():
@@ -145,15 +150,14 @@ def _numbered(words: str, editions: Editions) -> Edition:
 def compare(old: Side, new: Side, department: Department) -> list[Moved]:
     """Return what moved, page by page, and each procedure whose issue alone moved."""
     found = [_moved(was, now, old, new, department) for was, now in paired(old.pages, new.pages)]
-    return [moved for moved in found if moved.changes or moved.old_issue != moved.new_issue]
+    return [moved for moved in found if moved.changes or moved.has_another_issue]
 
 
-def _moved(
-    was: PageAsRead | None, now: PageAsRead | None, old: Side, new: Side, department: Department
-) -> Moved:
+def _moved(was: PageAsRead | None, now: PageAsRead | None, old: Side, new: Side, department: Department) -> Moved:
     changes = compare_pages(was, now)
     number = changes.procedure
-    told = department.between(number, old.reached.get(number, 0), new.reached.get(number, 0), {**old.pages, **new.pages})
+    pages, last = {**old.pages, **new.pages}, new.reached.get(number)
+    told = department.between(number, old.reached.get(number, 0), last, pages) if last else ()
     is_draft = bool(number and now and not now.withdrawal) and new.edition is None
     return Moved(changes, old.issues.get(number), new.issues.get(number), told, is_draft)
 

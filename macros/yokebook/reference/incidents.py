@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from yokebook.control.records import Records
+from yokebook.control.records import Issue, Records
 from yokebook.control.register import is_complete
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
@@ -67,6 +67,7 @@ def check(pages: Sequence[Page], department: Department, records: Records) -> It
             faults += _names(page.front.incident, numbers, department)
             faults += _undone(page.front.incident)
             faults += _unanswered(page, records, department.settings.approvers_needed)
+            faults += _unnamed(page, records, department.settings.approvers_needed)
             yield from still_asked(page)
         yield from (problem_at(page.tree, page.file, (), fault) for fault in faults)
 
@@ -138,6 +139,50 @@ def _answers(changed: NamedProcedure, records: Records) -> Iterator[tuple[date, 
     if changed.issue:
         issue = record.issues[changed.issue - 1]
         yield issue.approved_on, f"issue {issue.number} of {changed.procedure}, which names it, was approved"
+
+
+def _unnamed(page: Page, records: Records, approvers: int) -> Iterator[Fault]:
+    """Yield each procedure that its author changed since the review of an open incident, in an issue without its name.
+
+    Where the data alone moved its numbers, that had a reason of its own, most likely.
+    """
+    incident = page.front.incident
+    assert incident is not None
+    for index, number in enumerate(incident.procedures):
+        if (reviewed := waiting_for(number, [page], records, approvers).get(name_of(page.path))) is None:
+            continue
+        issues = _changed_by_author(number, records, approvers)
+        if since := [issue for issue in issues if issue.approved_on >= reviewed]:
+            wrong = f"issue {since[-1].number} of {number} was approved on {since[-1].approved_on}, since the review, "
+            wrong += "and does not name this incident, which so cannot be closed"
+            allowed = "an issue that names it, with the same text where that answers the review; till then it is open"
+            example = f"yokebook approve {number} --incident {name_of(page.path)} --reason ..."
+            yield Fault("W775", wrong, ("incident", "procedures", index), allowed=allowed, example=example)
+
+
+def _changed_by_author(number: str, records: Records, approvers: int) -> Iterator[Issue]:
+    """Yield each approved issue of a procedure in which its author's text or pictures moved."""
+    record = records.procedures.get(number)
+    before = None
+    for issue in record.issues if record else ():
+        own = issue.digest.page, issue.digest.files
+        if own != before and is_complete(number, issue, records, approvers):
+            yield issue
+        before = own
+
+
+def waiting_for(procedure: str, pages: Iterable[Page], records: Records, approvers: int) -> dict[str, date]:
+    """Return the open incidents that wait for an issue of a procedure which names them, with the day of their review.
+
+    One without a review does not wait yet.
+    """
+    return {
+        name_of(page.path): incident.reviewed
+        for page in pages
+        if (incident := page.front.incident) and incident.reviewed and not incident.closed
+        if procedure in incident.procedures and name_of(page.path) and f"{procedure}.yaml" not in records.broken
+        if not _changed(procedure, "", "", page, records, approvers).is_answered
+    }
 
 
 def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> NamedProcedure:

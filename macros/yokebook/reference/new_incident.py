@@ -22,7 +22,6 @@ from yokebook.reference.layout import PAGES
 from yokebook.templates import render
 from yokebook.yamlfile import plain
 
-
 _TEMPLATE = "incident.md"
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from yokebook.control import approved, carried, published_record
 from yokebook.control.carried import MovedRecord
 from yokebook.control.editions import FOLDER, SCRIPT, Editions, Listed
+from yokebook.control.pairing import TYPED
 from yokebook.control.publishing import Build, Plan
 from yokebook.control.records import Records
 from yokebook.control.standing import DRAFT, EditionMark
@@ -25,8 +26,6 @@ from yokebook.reference.content_digest import content_digest
 from yokebook.reference.layout import CONTENT
 from yokebook.reference.whole import WorkedPage
 
-_TYPED = "typed"
-"""The call whose numbers an author typed: they are words of the page, not computed."""
 _OWN = {FOLDER, LOCK, HOLDER}
 
 
@@ -116,7 +115,7 @@ def _unnumbered(page: WorkedPage) -> Iterator[Problem]:
         return
     for call, result in zip(page.page.calls, page.results, strict=True):
         numbers = result.numbers
-        if numbers and numbers.name != _TYPED and any(cell.value is not None for row in numbers.cells for cell in row):
+        if numbers and numbers.name != TYPED and any(cell.value is not None for row in numbers.cells for cell in row):
             wrong = "this number is computed, and the page has no number under which it could be approved"
             allowed = "procedure: with a number of its own in the front matter, and an owner"
             at, written = (page.page.file, call.line, call.column), numbers.name

@@ -189,7 +189,7 @@ def _errors(problems: Sequence[Problem]) -> list[Problem]:
 def _bring_up(site: Path, target: Target, editions: Editions) -> None:
     """Write into the records what they lack of a target's list, unless they do not go together: that is told later."""
     records, problems = read_records(site / CONTROL, CONTROL)
-    if _errors(problems) or disagreements(records, target, editions):
+    if _errors(problems) or not lacks(records, editions) or disagreements(records, target, editions):
         return
     try:
         bring_up(site / CONTROL, records, editions)

@@ -72,7 +72,7 @@ def _own_name(tree: Mapping, example: Mapping) -> Iterator[Fault]:
 
 
 def _entries(stem: str, tree: Mapping, example: Mapping) -> Iterator[Fault]:
-    """Yield each entry with an answer of the example's, whatever else was changed, and each that is all the example's."""
+    """Yield each entry with an answer of the example's, whatever else was changed, and each that is all example."""
     started = plain(example)
     given = [answer for entry in started.values() for answer in _answers(entry)]
     for name, entry in plain(tree).items():
@@ -82,9 +82,9 @@ def _entries(stem: str, tree: Mapping, example: Mapping) -> Iterator[Fault]:
             allowed = "your own values, and this answer taken out; or your own reason, where an answer is needed"
             at = ("answers", left[0][0])
             yield Fault("W773", wrong, (name, *at), allowed=allowed, example=MODELS[stem].example_of(at))
-        elif entry == started.get(name):
+        elif name in started and entry == started[name]:
             wrong = "all that stands under this name is the example that yokebook start wrote"
-            allowed = "your own values; a name of your own, where each value is right as it stands; or the entry taken out"
+            allowed = "your own values; a name of your own, where each value is right as it is; or the entry taken out"
             yield Fault("W773", wrong, (name,), on_key=True, allowed=allowed, example=f"our-{name}: ...")
 
 

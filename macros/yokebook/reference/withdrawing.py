@@ -99,17 +99,17 @@ def _procedure(site: Path, procedure: str, editions: Editions) -> Iterator[str]:
     yield f"{procedure}  {titles.get(procedure) or (front.title if front else '')}".rstrip()
     if front and front.machines:
         yield f"  Machines: {', '.join(front.machines)}"
-    for one in cards.withdrawn_with(site, procedure, ""):
-        yield f"  Card that hangs: {one.card.card}, copy {one.card.copy_number}, at {one.card.machine}: {one.card.place}"
+    for card in (one.card for one in cards.withdrawn_with(site, procedure, "")):
+        yield f"  Card that hangs: {card.card}, copy {card.copy_number}, at {card.machine}: {card.place}"
 
 
 def _front_of(site: Path, procedure: str) -> FrontMatter | None:
     """Return the front matter of a procedure's page, whatever else is wrong with the pages; None where it has none."""
     for file in sorted((site / PAGES).rglob("*.md")):
         path = file.relative_to(site / PAGES).as_posix()
-        front = read_page(path, path, file.read_bytes())[0].front
-        if front and front.procedure == procedure:
-            return front
+        draft, _ = read_page(path, path, file.read_bytes())
+        if draft and draft.front and draft.front.procedure == procedure:
+            return draft.front
     return None
 
 

@@ -85,7 +85,7 @@ def _make(reference: Reference, folder: Path, with_pdf: Told | None, command: Co
     if with_pdf and (missing := pdf.why_not()):
         return missing
     try:
-        failure = _build_pages(reference, folder, command)
+        failure = _build_pages(reference, folder, command, has_pdf=with_pdf is not None)
         if not failure and with_pdf:
             pdf.write_pdfs(folder, pdf.pages_of(reference), pdf.title_of(reference), with_pdf)
     except Exception as error:  # whatever it is, nothing is published and no traceback told
@@ -95,7 +95,7 @@ def _make(reference: Reference, folder: Path, with_pdf: Told | None, command: Co
     return failure
 
 
-def _build_pages(reference: Reference, folder: Path, command: Command) -> Problem | None:
+def _build_pages(reference: Reference, folder: Path, command: Command, *, has_pdf: bool) -> Problem | None:
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
     from mkdocs.commands.build import build as host_build
     from mkdocs.config import load_config
@@ -110,7 +110,7 @@ def _build_pages(reference: Reference, folder: Path, command: Command) -> Proble
         plugin = config.plugins.get("yokebook")
         if not isinstance(plugin, YokebookPlugin):
             return _failed("the list of plugins has no line - yokebook")
-        plugin.reference = reference
+        plugin.reference, plugin.has_pdf = reference, has_pdf
         config.plugins.run_event("startup", command=command, dirty=False)
         host_build(config)
     except (Abort, MkDocsException) as error:

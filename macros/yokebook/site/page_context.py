@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from yokebook.control.standing import EditionMark, Standing, State
+from yokebook.site.pdf import PdfLink
 from yokebook.site.qr import drawing, stable_address
 
 
@@ -15,7 +16,7 @@ class PageContext:
 
     `review` is the title of the review that its issue answers, "" where it answers none.
     `base_url` is the address of the target's root, "" where the department gives none. In a preview the host puts a
-    script of its own into each page.
+    script of its own into each page. `pdfs` are the ways to the PDFs of it, none where none are made.
     """
 
     standing: Standing | None
@@ -26,6 +27,7 @@ class PageContext:
     base_url: str = ""
     is_preview: bool = False
     review: str = ""
+    pdfs: tuple[PdfLink, ...] = ()
 
     @property
     def code(self) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 FOLDER = "pdf"
 WHOLE = "whole.pdf"
+_FIRST = "index.md"
 _SHEET = re.compile(r'<div class="yb-sheet">.*?</div>\s*</div>', re.DOTALL)
 _BODY = re.compile(r"<body\b[^>]*>")
 _ID = re.compile(r'(<[^<>]*? id=")')
@@ -38,6 +39,13 @@ class PdfPage:
 
     path: str
     procedure: str
+
+
+class PdfLink(NamedTuple):
+    """A way from a page to a PDF: its words, and where it leads from the edition's root."""
+
+    words: str
+    to: str
 
 
 def why_not() -> Problem | None:
@@ -63,9 +71,23 @@ def pages_of(reference: Reference) -> list[PdfPage]:
     numbers = {path: worked.page.front.procedure or "" for path, worked in reference.pages.items()}
     paths = sorted(
         {*numbers, *reference.generated},
-        key=lambda path: (path != "index.md", not numbers.get(path), numbers.get(path, ""), path),
+        key=lambda path: (path != _FIRST, not numbers.get(path), numbers.get(path, ""), path),
     )
     return [PdfPage(page_address(path), numbers.get(path, "")) for path in paths]
+
+
+def links_of(path: str, procedure: str) -> tuple[PdfLink, ...]:
+    """Return the ways from a page of the reference to the PDFs that `write_pdfs` makes of it.
+
+    >>> [link.to for link in links_of("procedures/plug.md", "CYL-02")], links_of("editions.md", "")
+    (['pdf/cyl-02.pdf'], ())
+    """
+    of_page = (PdfLink("This page as PDF", f"{FOLDER}/{_name_of(procedure)}"),) if procedure else ()
+    return of_page + ((PdfLink("All pages as one PDF", f"{FOLDER}/{WHOLE}"),) if path == _FIRST else ())
+
+
+def _name_of(procedure: str) -> str:
+    return f"{procedure.lower()}.pdf"
 
 
 def title_of(reference: Reference) -> str:
@@ -88,7 +110,7 @@ def write_pdfs(edition: Path, pages: Sequence[PdfPage], title: str, say: Callabl
         document = _rendered(edition, page)
         documents.append(document)
         if page.procedure:
-            (folder / f"{page.procedure.lower()}.pdf").write_bytes(_as_bytes(document))
+            (folder / _name_of(page.procedure)).write_bytes(_as_bytes(document))
     if documents:
         first, *_ = documents
         whole = first.copy([sheet for document in documents for sheet in document.pages])

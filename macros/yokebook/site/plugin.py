@@ -27,6 +27,7 @@ from yokebook.site import search
 from yokebook.site.cards import on_sheets
 from yokebook.site.navigation import Navigator, as_home_lists
 from yokebook.site.page_context import PageContext
+from yokebook.site.pdf import PdfLink, links_of
 from yokebook.site.shown import Shown, shown_pages
 from yokebook.templates import folder as template_folder
 
@@ -48,6 +49,8 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     navigator: Navigator
     shown: dict[str, Shown]
     is_preview = False
+    has_pdf = False
+    """Whether PDFs are made of the pages, once these are finished."""
 
     def on_startup(self, command: str, **_: Any) -> None:
         """Learn whether the pages are for a preview."""
@@ -140,7 +143,12 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             is_preview=self.is_preview,
             base_url=(settings.base_url or "") if settings else "",
             review=self._review_behind(path),
+            pdfs=self._pdfs_of(page.file.src_uri),
         )
+
+    def _pdfs_of(self, path: str) -> tuple[PdfLink, ...]:
+        worked = self._reference.pages.get(path)
+        return links_of(path, (worked.page.front.procedure if worked else None) or "") if self.has_pdf else ()
 
     def _review_behind(self, path: str) -> str:
         """Return the title of the incident that a page's issue answers; its name where its page is gone."""
