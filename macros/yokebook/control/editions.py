@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cached_property
 from hashlib import sha256
 from typing import Any
 
@@ -147,28 +148,31 @@ class Editions:
 
         An edition that is used instead of a withdrawn one is in force again.
         """
-        return self._spans(lambda day: self.on(day) is edition)
+        return self._spans(lambda _, led: led is edition)
 
     def spans_of_issue(self, procedure: str, issue: int) -> list[Span]:
         """Return the days on which an issue was in force: those of the editions with it, till its procedure went."""
         withdrawn = self.withdrawn.get(procedure)
 
-        def is_in_force(day: date) -> bool:
-            edition = self.on(day)
+        def is_in_force(day: date, edition: Edition | None) -> bool:
             listed = edition.procedures.get(procedure) if edition else None
             return listed is not None and listed.issue == issue and not (withdrawn and withdrawn.on <= day)
 
         return self._spans(is_in_force)
 
-    def _spans(self, is_in_force: Callable[[date], bool]) -> list[Span]:
-        """Return the days of which something is true that can change only with an edition or a withdrawal."""
+    @cached_property
+    def _changes(self) -> list[tuple[date, Edition | None]]:
+        """Each day from which an edition or a withdrawal may count, in order, with the edition in force on it."""
         begins = {each.in_force for each in self.editions} | {each.on for each in self.withdrawn.values()}
         begins |= {each.withdrawn.on for each in self.editions if each.withdrawn}
-        days = sorted(begins)
+        return [(day, self.on(day)) for day in sorted(begins)]
+
+    def _spans(self, is_in_force: Callable[[date, Edition | None], bool]) -> list[Span]:
+        """Return the days of which something is true that can change only with an edition or a withdrawal."""
         spans: list[Span] = []
-        for number, day in enumerate(days, start=1):
-            until = days[number] - timedelta(days=1) if number < len(days) else None
-            if not is_in_force(day):
+        for number, (day, edition) in enumerate(self._changes, start=1):
+            until = self._changes[number][0] - timedelta(days=1) if number < len(self._changes) else None
+            if not is_in_force(day, edition):
                 continue
             if spans and spans[-1].until == day - timedelta(days=1):
                 spans[-1] = Span(spans[-1].since, until)
