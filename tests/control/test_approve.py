@@ -514,13 +514,13 @@ def test_a_day_long_after_all_records_is_asked_about(approved: Path) -> None:
     assert (2, "approved") == states(approved)["CYL-02"]
 
 
-def test_a_review_without_change_may_come_a_year_after_all_records(approved: Path) -> None:
-    """A department looks at some page every year; 366 days are allowed and one more is not."""
+def test_a_review_without_change_may_come_within_a_year_of_all_records(approved: Path) -> None:
+    """A department looks at some page every year; the same day of the next year is a year typed wrongly."""
     assert (
-        "--on 2027-03-04 is 367 days after 2026-03-02, the newest day in the records: is the year right? "
-        "Allowed: a day up to 2027-03-03; where 2027-03-04 is right all the same, add --on-is-right"
-    ) == refusal(approved, "CYL-02", signer=later(on=date(2027, 3, 4)), unchanged=True)
-    approve(approved, "CYL-02", signer=later(on=date(2027, 3, 3)), unchanged=True)
+        "--on 2027-03-02 is 365 days after 2026-03-02, the newest day in the records: is the year right? "
+        "Allowed: a day up to 2027-03-01; where 2027-03-02 is right all the same, add --on-is-right"
+    ) == refusal(approved, "CYL-02", signer=later(on=date(2027, 3, 2)), unchanged=True)
+    approve(approved, "CYL-02", signer=later(on=date(2027, 3, 1)), unchanged=True)
 
 
 def test_a_page_under_a_new_number_is_named(approved: Path) -> None:

@@ -13,8 +13,8 @@ from yokebook.errors import Level, Problem
 
 IN_FORCE, ON = "--in-force", "--on"
 IN_FORCE_IS_RIGHT, ON_IS_RIGHT = "--in-force-is-right", "--on-is-right"
-SOON, _WITHIN_A_YEAR = timedelta(days=90), timedelta(days=364)
-"""An edition follows its approvals; something is withdrawn at any time, but a year typed wrongly is to be seen."""
+SOON, WITHIN_A_YEAR = timedelta(days=90), timedelta(days=364)
+"""Approvals and editions follow soon; reviews and withdrawals at any time, but a year typed wrongly is to be seen."""
 
 
 def edition_too_far(records: Records, editions: Editions, listed: Mapping[str, Listed], day: date) -> Iterator[Problem]:
@@ -26,7 +26,7 @@ def edition_too_far(records: Records, editions: Editions, listed: Mapping[str, L
 def withdrawal_too_far(records: Records, editions: Editions, day: date) -> Iterator[Problem]:
     """Yield that something would be withdrawn long after anything that the records tell of."""
     signed = [one.on for number in records.procedures for one in _looks(records, number)]
-    yield from _too_far(day, [*signed, *_reached(editions)], _WITHIN_A_YEAR, ON, ON_IS_RIGHT)
+    yield from _too_far(day, [*signed, *_reached(editions)], WITHIN_A_YEAR, ON, ON_IS_RIGHT)
 
 
 def _looks(records: Records, procedure: str) -> Iterator[Signature]:

@@ -10,12 +10,9 @@ from yokebook.errors import nearest
 from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.pages.incident import name_of
 from yokebook.reference.approval import Control, incidents_of
-from yokebook.reference.days import ON_IS_RIGHT, SOON
+from yokebook.reference.days import ON_IS_RIGHT, SOON, WITHIN_A_YEAR
 from yokebook.reference.layout import PAGES
 from yokebook.reference.unfit_words import people_in
-
-_WITHIN_A_YEAR = timedelta(days=366)
-"""A department looks at some page every year."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +37,7 @@ def faults_of(control: Control, procedure: str, signer: Signer, *, is_review: bo
     `is_review`: it is a review that changes nothing.
     """
     yield from _role(control, signer)
-    yield from _day(control, signer, _WITHIN_A_YEAR if is_review else SOON)
+    yield from _day(control, signer, WITHIN_A_YEAR if is_review else SOON)
     yield from _people(control, procedure, signer)
     if signer.incident:
         yield from _incident(control, signer)
