@@ -135,7 +135,6 @@ def decimal_text(number: Decimal | None) -> str | None:
 
 
 def page_json(calls: Sequence[CallNumbers]) -> str:
-    """Return one page's list of numbers as JSON text, the same for the same numbers."""
-    return (
-        json.dumps({"calls": [call.as_plain() for call in calls]}, ensure_ascii=False, indent=1, sort_keys=False) + "\n"
-    )
+    """Return one page's list of numbers as JSON text, a call a line, the same for the same numbers."""
+    lines = ",\n".join(json.dumps(call.as_plain(), ensure_ascii=False) for call in calls)
+    return f'{{"calls": [\n{lines}\n]}}\n'

@@ -106,6 +106,13 @@ def test_a_build_is_laid_out_as_what_is_published(site: Path) -> None:
     assert ["draft"] == [path.name for path in (site / "editions").iterdir()]
 
 
+def test_a_draft_has_the_numbers_of_its_pages_and_keeps_no_words(site: Path) -> None:
+    """What moved is told from editions, which keep both; the words of a draft are read from its pages."""
+    draft = site / "editions" / "draft"
+    assert (draft / "numbers" / "reference" / "theatre-1.json").is_file()
+    assert not (draft / "words").exists()
+
+
 def test_no_call_and_no_token_is_left(site: Path) -> None:
     """Every call has given way to its result; braces that a reader is to see in code stand as entities."""
     for name, content in content_of(site).items():

@@ -114,8 +114,13 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return on_sheets(shown.html, self._context(page), self._reference.copies_of(page.file.src_uri))
 
     def on_post_build(self, config: MkDocsConfig, **_: Any) -> None:
-        """Write the numbers and the words of each page beside the pages, and what the search knows."""
-        lists = {NUMBERS: self._reference.lists_of_numbers(), WORDS: lists_of_words(self._reference)}
+        """Write the numbers of each page beside the pages, what the search knows; and the words of an edition's pages.
+
+        What moved is told from editions: the words of a draft are read from its pages where they are asked for.
+        """
+        lists = {NUMBERS: self._reference.lists_of_numbers()}
+        if self._reference.edition.number is not None:
+            lists[WORDS] = lists_of_words(self._reference)
         for folder, named in lists.items():
             for name, text in named:
                 path = Path(config.site_dir) / folder / name
