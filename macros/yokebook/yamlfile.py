@@ -66,7 +66,7 @@ def read(text: str, file: str, *, first_line: int = 1) -> Mapping:
 
     text = text.removeprefix("\ufeff")
     _refuse_before_reading(text, file, first_line)
-    composer = YAML(typ="rt", pure=True)
+    composer = YAML(typ="safe", pure=True)
     composer.version = (1, 2)
     try:
         root = composer.compose(text)

@@ -110,7 +110,7 @@ def _card(
         size=arguments.size,
         machine=arguments.machine,
         gas=gas(source),
-        dial=drawing.draw(dial),
+        draw_dial=partial(drawing.draw, dial),
         dial_words=drawing.words(dial),
         unit=source.dial.unit_text,
         corner=f"Reading ({source.dial.unit_text})",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -30,14 +30,14 @@ def in_a_narrow_column(duration: Shown) -> Shown:
 class Card:
     """A card of one size: `cells` are readings × uses, `changes` the reading to change at for each use.
 
-    `dial` is its drawing with the words in it. `uses` say the most that each takes. `beside` stands
+    `draw_dial` draws its dial, with `dial_words` in it. `uses` say the most that each takes. `beside` stands
     at the dial, `under` in small letters under the table, `condition` at length below the card, for the screen.
     """
 
     size: str
     machine: str
     gas: str
-    dial: str
+    draw_dial: Callable[[], str]
     dial_words: tuple[str, ...]
     unit: str
     corner: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
 from yokebook import gases, units
 from yokebook.calls import reserve_words, working
@@ -136,7 +137,7 @@ def figure_of(arguments: ContentsFigure, department: Department) -> Figure:
         working=_working(source, pair, rows[0], cells[0][0]),
     )
     drawn = _chart(dial, pair, rows, cells)
-    return Figure(chart.draw(drawn), drawn.title, chart.words(drawn), table)
+    return Figure(partial(chart.draw, drawn), drawn.title, chart.words(drawn), table)
 
 
 def _beside(arguments: ContentsFigure, department: Department, source: Supply) -> Cylinder:

@@ -58,4 +58,4 @@ def figure() -> Figure:
     drawing = cutaway.CUTAWAY
     table = parts_table(drawing, _PARTS, "the gauge", "what the dial shows", (_NEVER_OPEN, _OPEN_SLOWLY))
     title = "How a cylinder gauge works: pressure straightens a bent tube, and its closed end turns the pointer"
-    return Figure(cutaway.draw(), title, drawing.words, table)
+    return Figure(cutaway.draw, title, drawing.words, table)

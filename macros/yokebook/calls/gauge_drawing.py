@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
 from yokebook import units
 from yokebook.calls import threshold, working
@@ -105,7 +106,7 @@ def figure_of(department: Department, read: Read, gas: str, reading: GaugePa, ch
         ),
     )
     title = f"Dial of the {gas} gauge {dial.gauge.key} at {at}"
-    return Figure(drawing.draw(drawn), title, drawing.words(drawn), table)
+    return Figure(partial(drawing.draw, drawn), title, drawing.words(drawn), table)
 
 
 def _refuse_other_gas(department: Department, dial: DialFace, gas: str, change: Change | None) -> None:

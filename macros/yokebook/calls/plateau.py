@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
 from yokebook import units
 from yokebook.calls import reserve_words, working
@@ -122,7 +123,7 @@ def figure_of(
         working=_working(filled, shares[0], cells[0]),
     )
     drawn = _chart(filled, shares, cells)
-    return Figure(chart.draw(drawn), drawn.title, chart.words(drawn), table)
+    return Figure(partial(chart.draw, drawn), drawn.title, chart.words(drawn), table)
 
 
 def _filled(

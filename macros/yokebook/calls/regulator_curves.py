@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
 from yokebook import units
 from yokebook.calls import reserve_words, working
@@ -70,7 +71,7 @@ def figure_of(department: Department, example: Example, measured: MeasuredRegula
         working=_working(department, example, measured),
     )
     drawn = _chart(rows, lines, cells, beside)
-    return Figure(chart.draw(drawn), drawn.title, chart.words(drawn), table)
+    return Figure(partial(chart.draw, drawn), drawn.title, chart.words(drawn), table)
 
 
 _Line = tuple[str, Callable[[GaugePa], GaugePa | None]]

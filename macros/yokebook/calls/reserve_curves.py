@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 
 from yokebook import units
 from yokebook.calls import readings, reserve_words, working
@@ -69,7 +70,7 @@ def figure_of(arguments: ReserveFigure, department: Department) -> Figure:
         ),
     )
     shown = _chart(source, start, left, _times(drawn, cells), department.settings.keep_back.text)
-    return Figure(chart.draw(shown), shown.title, chart.words(shown), table)
+    return Figure(partial(chart.draw, shown), shown.title, chart.words(shown), table)
 
 
 def _shown_as(cells: Sequence[Sequence[Shown]]) -> str:

@@ -200,9 +200,10 @@ class Figure:
 
     The table stands below the drawing for everybody: who cannot see the drawing reads there what it says, with its
     condition, cautions and working. Its caption is not the figure's title: a page's captions are told apart by it.
+    `draw` gives the drawing as an SVG element: what is only checked is never drawn.
     """
 
-    svg: str
+    draw: Callable[[], str]
     title: str
     words: tuple[str, ...]
     table: Table

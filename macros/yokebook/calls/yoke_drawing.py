@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from yokebook import units
 from yokebook.calls.parts_table import parts_table
 from yokebook.calls.pin_words import COUNTED, READ_THE_LABEL, SOURCE, code_text, colours_source, lets_in, swatch
@@ -73,7 +75,7 @@ def parts_figure() -> Figure:
     """Return the parts of a hanger yoke, with what each does and what follows when it is bad."""
     drawing = yoke.YOKE
     table = parts_table(drawing, _PARTS, "a hanger yoke", "what follows", (_NO_OIL, _OUT_OF_USE))
-    return Figure(yoke.draw(), drawing.title, drawing.words, table)
+    return Figure(yoke.draw, drawing.title, drawing.words, table)
 
 
 def pins_figure(department: Department, told: str, gas: Gas, inputs: tuple[Input, ...]) -> Figure:
@@ -117,4 +119,4 @@ def pins_figure(department: Department, told: str, gas: Gas, inputs: tuple[Input
             (SOURCE, "The distances in the drawing are from memory: do not measure there.", colours_source(standard)),
         ),
     )
-    return Figure(pins.draw(drawn), drawn.title, drawn.words, table)
+    return Figure(partial(pins.draw, drawn), drawn.title, drawn.words, table)

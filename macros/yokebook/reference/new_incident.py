@@ -19,7 +19,7 @@ from yokebook.pages.incident import FOLDER
 from yokebook.pages.page import Page
 from yokebook.pages.places import Places
 from yokebook.reference.layout import PAGES
-from yokebook.templates import render
+from yokebook.templates import folder, render
 from yokebook.yamlfile import plain
 
 _TEMPLATE = "incident.md"
@@ -58,7 +58,8 @@ def still_asked(page: Page) -> Iterator[Problem]:
 @cache
 def _sentences() -> tuple[str, ...]:
     """Return each sentence that the template holds for its author to replace; its headings stay."""
-    parts = front_matter.split(render(_TEMPLATE, heading="", quoted='""', happened=date.min).encode(), _TEMPLATE)
+    template = (folder() / "yokebook" / _TEMPLATE).read_text(encoding="utf-8")
+    parts = front_matter.split(re.sub(r"\{\{.*?\}\}", "filled in", template).encode(), _TEMPLATE)
     assert parts.front
     lines = [line.removeprefix("- ") for line in parts.body.split("\n") if not line.startswith("#")]
     asked = re.split(r"(?<=\.)\s+", "\n".join(lines).strip())
