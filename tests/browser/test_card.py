@@ -105,7 +105,7 @@ def test_the_fullest_card_that_is_not_refused_fits(
         card={
             "size": size, "head": words.head, "hazards": words.hazards, "order": words.first, "beside": words.beside,
             "caption": words.caption, "heads": words.rows[0], "rows": words.rows[1:], "under": words.under,
-            "dial": dial, "condition": "", "working": {"inputs": (), "lines": ()},
+            "draw_dial": lambda: dial, "condition": "", "working": {"inputs": (), "lines": ()},
         },
     )  # fmt: skip
     foot = '<div class="yb-card__foot"><p>Number CARD-01</p></div>'
