@@ -39,6 +39,12 @@ Read it from the front, in good light.
 SIGNER = Signer("approver", "A. Example", date(2026, 3, 2), "first issue of this procedure")
 
 
+def ask_for_two(site: Path) -> None:
+    """Let a department ask for two approvals of each issue."""
+    data = site / "content/data/department.yaml"
+    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+
+
 def small_department(folder: Path) -> Path:
     """Lay a department with two pages and a picture out in a folder; nothing is approved."""
     site = lay_out(GOOD, folder)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import small_department
+from approvals import ask_for_two, small_department
 from demo_site import change
 
 WHO = ["--role", "approver", "--name", "A. Example", "--on", "2026-03-02"]
@@ -213,8 +213,7 @@ def test_check_as_json_has_the_register(site: Path) -> None:
 
 def test_a_second_approver_is_asked_for_no_reason(site: Path) -> None:
     """What was approved is shown again; the first one's reason stands."""
-    data = site / "content/data/department.yaml"
-    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    ask_for_two(site)
     first = yokebook("approve", "CYL-01", *WHO, *WHY, "--yes", cwd=site)
     assert "CYL-01: issue 1 waits for one approval more, by somebody else in another role.\n" in first.stdout
     second = ["--role", "equipment lead", "--name", "B. Sample", "--on", "2026-03-03", "--yes"]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, looked_at, small_department, states, told
+from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from test_cli_approve import yokebook
 from yokebook.reference.approving import RefusedError, propose, sign
@@ -127,8 +127,7 @@ def test_what_would_be_dropped_is_refused(arguments: list[str], site: Path) -> N
 
 def test_a_second_approval_cannot_name_what_the_first_did_not(site: Path) -> None:
     """It would be dropped; once both have approved, a further issue names it, and takes both again."""
-    data = site / "content/data/department.yaml"
-    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    ask_for_two(site)
     lead = replace(LATER, role="equipment lead", name="B. Sample")
     approve(site, "CYL-02", signer=LATER)
     with pytest.raises(RefusedError) as refused:

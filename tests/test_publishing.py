@@ -15,7 +15,7 @@ from tempfile import gettempdir
 
 import pytest
 
-from approvals import SIGNER, approve, looked_at, small_department, states
+from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states
 from demo_site import change
 from fake_editions import QuickDisk, assert_finished
 from killed import in_a_process
@@ -205,8 +205,7 @@ def test_a_page_that_moved_is_refused(file: str, old: str, new: str, parts: str,
 def test_an_issue_that_waits_for_its_second_approval_is_refused(tmp_path: Path, root: Path) -> None:
     """One signature of two is a draft."""
     site = small_department(tmp_path / "site")
-    data = site / "content/data/department.yaml"
-    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    ask_for_two(site)
     approve(site, "CYL-01", "CYL-02")
     approve(site, "CYL-01", signer=replace(SIGNER, role="equipment lead", name="B. Example"))
     wrong = "issue 1 waits for one approval more, in another role than approver"

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
+from bench import until
 from standing_site import CHANGING, DRAFT, PLUGGING, build_edition, entry, listed, write_list
 
 WIDTHS = (1280, 1024, 800, 320)
@@ -109,6 +110,7 @@ def test_the_keyboard_alone_reaches_everything(name: str, width: int, built_site
     reached = []
     for _ in wanted:
         page.keyboard.press("Tab")
+        until(page, f"({FOCUSED})().seen", seconds=5)  # a browser scrolls there with the next frame
         focused = page.evaluate(FOCUSED)
         style, thick = focused["outline"].split()
         assert focused["seen"], page.evaluate("document.activeElement.outerHTML")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, looked_at, small_department, states, told
+from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from yokebook import files
 from yokebook.control import records as models
@@ -235,8 +235,7 @@ def test_a_review_that_changes_nothing_moves_its_day_and_no_issue(approved: Path
 @pytest.fixture
 def of_two(site: Path) -> Path:
     """A department that asks for two approvals."""
-    data = site / "content/data/department.yaml"
-    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    ask_for_two(site)
     approve(site, "CYL-01")
     return site
 
@@ -292,8 +291,7 @@ def test_asking_for_two_takes_nothing_from_what_one_approved_and_was_published(a
         f"editions:\n  - {{number: 1, in_force: 2026-03-09, manifest: {'a' * 64}, issues: {{CYL-01: 1}}}}\n",
         encoding="utf-8",
     )
-    data = approved / "content/data/department.yaml"
-    data.write_text(data.read_text(encoding="utf-8") + "approvals: 2\n", encoding="utf-8")
+    ask_for_two(approved)
     assert {"CYL-01": (1, "in force"), "CYL-02": (1, "draft")} == states(approved)
 
 

@@ -12,7 +12,7 @@ import pytest
 from yokebook.control import writing
 from yokebook.control.digest import Digest
 from yokebook.control.editions import Span
-from yokebook.control.reading import content_of, read_records
+from yokebook.control.reading import read_records
 from yokebook.control.records import EditionsRecord, ProcedureRecord, Records
 from yokebook.control.register import IssueHistory, ProcedureNow, history_of, standing_of
 from yokebook.control.standing import DRAFT, Approval, EditionMark, State, Withdrawal
@@ -43,7 +43,7 @@ def records(folder: Path, procedure: dict[str, Any], editions: dict[str, Any] | 
     """Return the records of a folder into which those given were written; they are to be without a problem."""
     for name, plain in (("CYL-01.yaml", procedure), ("editions.yaml", editions)):
         if plain:
-            writing.write_record(folder, name, writing.as_yaml(plain), content_of(folder / name))
+            writing.write_record(folder, name, writing.as_yaml(plain), writing.content_of(folder / name))
     found, problems = read_records(folder, "content/control")
     assert [] == problems
     return found

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, looked_at, small_department, states, told
+from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from fake_editions import QuickDisk
 from test_cli_approve import yokebook
@@ -31,7 +31,7 @@ RECORD = "content/control/CYL-02.yaml"
 def site(tmp_path: Path) -> Path:
     """A department that asks for two approvals, nothing approved."""
     site = small_department(tmp_path / "site")
-    change(site / "content/data/department.yaml", "name:", "approvals: 2\nname:")
+    ask_for_two(site)
     return site
 
 
@@ -177,8 +177,7 @@ def test_records_are_written_one_run_after_another(site: Path, monkeypatch: pyte
 ADD_LINES = """
 import sys
 from pathlib import Path
-from yokebook.control.reading import content_of
-from yokebook.control.writing import ChangedError, write_record
+from yokebook.control.writing import ChangedError, content_of, write_record
 folder, name, who = Path(sys.argv[1]), "CYL-02.yaml", sys.argv[2]
 written = 0
 while written < 25:

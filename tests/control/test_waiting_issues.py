@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, looked_at, small_department, states, told
+from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from test_publishing import SECOND, published, refused
 from yokebook.control.records import ProcedureRecord
@@ -25,7 +25,7 @@ MISREAD = "the light was misread"
 def site(tmp_path: Path) -> Path:
     """A department that asks for two approvals, both pages approved as issue 1 by both."""
     site = small_department(tmp_path / "site")
-    change(site / "content/data/department.yaml", "name:", "approvals: 2\nname:")
+    ask_for_two(site)
     for signer in (SIGNER, LEAD):
         approve(site, "CYL-01", "CYL-02", signer=signer)
     return site

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import datetime, time
 from pathlib import Path
 from typing import Any
 
 import click
 
 GOOD, PROBLEMS = 0, 1
-
-_ISO_DATE = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 site_option = click.option(
     "--site",
@@ -32,13 +29,12 @@ class _Day(click.ParamType[datetime]):
         """Return the day that was given; say what is allowed where it is none."""
         if isinstance(value, datetime):
             return value
-        wrong = "a date is written year-month-day"
-        if _ISO_DATE.fullmatch(value):
-            try:
-                return datetime.combine(date.fromisoformat(value), time())
-            except ValueError:
-                wrong = "there is no such day"
-        return self.fail(f"{value}: {wrong}. Allowed: year-month-day. Example: 2026-03-02", param, ctx)
+        from yokebook.data.fields import day_of
+
+        try:
+            return datetime.combine(day_of(value), time())
+        except ValueError as error:
+            return self.fail(f"{value}: {error}. Allowed: year-month-day. Example: 2026-03-02", param, ctx)
 
 
 DAY = _Day()

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from datetime import date
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -51,7 +50,7 @@ class PageAsRead:
         return _json({**self._head(), "words": self._plain_words()})
 
     def _head(self) -> dict[str, Any]:
-        told = {"withdrawal": asdict(self.withdrawal) | {"on": str(self.withdrawal.on)}} if self.withdrawal else {}
+        told = {"withdrawal": self.withdrawal.as_plain()} if self.withdrawal else {}
         return {"procedure": self.procedure, "title": self.title, "files": dict(sorted(self.files.items())), **told}
 
     def _plain_words(self) -> list[dict[str, Any]]:
@@ -96,7 +95,7 @@ def _page(path: str, plain: Mapping[str, Any], calls: Sequence[Mapping[str, Any]
     files = {str(name): str(digest) for name, digest in plain["files"].items()}
     read = tuple(call_as_read(call) for call in calls)
     told = plain.get("withdrawal")
-    withdrawal = Withdrawal(date.fromisoformat(told["on"]), str(told["reason"]), str(told["instead"])) if told else None
+    withdrawal = Withdrawal.from_plain(told) if told else None
     return PageAsRead(str(path), str(plain["procedure"]), str(plain["title"]), words, read, files, withdrawal)
 
 

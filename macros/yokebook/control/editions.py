@@ -203,7 +203,7 @@ class Editions:
             "version": _VERSION,
             "current": self.current.number if self.current else None,
             "editions": [_plain_edition(edition) for edition in self.editions],
-            "withdrawn": {number: _plain_withdrawal(self.withdrawn[number]) for number in sorted(self.withdrawn)},
+            "withdrawn": {number: self.withdrawn[number].as_plain() for number in sorted(self.withdrawn)},
         }
 
 
@@ -250,7 +250,7 @@ def _parsed(text: str) -> Mapping[str, Any]:
 
 def _read_plain(plain: Mapping[str, Any]) -> Editions:
     editions = tuple(_read_edition(edition) for edition in plain["editions"])
-    withdrawn = {str(number): _read_withdrawal(withdrawal) for number, withdrawal in plain["withdrawn"].items()}
+    withdrawn = {str(number): Withdrawal.from_plain(withdrawal) for number, withdrawal in plain["withdrawn"].items()}
     found = Editions(editions, withdrawn)
     if [edition.number for edition in editions] != list(range(1, len(editions) + 1)):
         raise DamagedError("its editions are not numbered 1, 2, 3")
@@ -266,13 +266,9 @@ def _read_edition(plain: Mapping[str, Any]) -> Edition:
     }
     if not _SHA256.fullmatch(plain["manifest"]):
         raise DamagedError("an edition has no digest of its manifest")
-    withdrawn = _read_withdrawal(plain["withdrawn"]) if plain["withdrawn"] is not None else None
+    withdrawn = Withdrawal.from_plain(plain["withdrawn"]) if plain["withdrawn"] is not None else None
     in_force = date.fromisoformat(plain["in_force"])
     return Edition(int(plain["number"]), in_force, plain["manifest"], procedures, withdrawn)
-
-
-def _read_withdrawal(plain: Mapping[str, Any]) -> Withdrawal:
-    return Withdrawal(date.fromisoformat(plain["on"]), str(plain["reason"]), str(plain["instead"]))
 
 
 def _plain_edition(edition: Edition) -> dict[str, Any]:
@@ -280,16 +276,12 @@ def _plain_edition(edition: Edition) -> dict[str, Any]:
         "number": edition.number,
         "in_force": edition.in_force.isoformat(),
         "manifest": edition.manifest,
-        "withdrawn": _plain_withdrawal(edition.withdrawn) if edition.withdrawn else None,
+        "withdrawn": edition.withdrawn.as_plain() if edition.withdrawn else None,
         "procedures": {
             number: {"issue": listed.issue, "title": listed.title, "page": listed.page}
             for number, listed in sorted(edition.procedures.items())
         },
     }
-
-
-def _plain_withdrawal(withdrawal: Withdrawal) -> dict[str, str]:
-    return {"on": withdrawal.on.isoformat(), "reason": withdrawal.reason, "instead": withdrawal.instead}
 
 
 def _digest(plain: Mapping[str, Any]) -> str:

@@ -34,11 +34,6 @@ class Stopped:
     withdrawal: Withdrawal
     instead: Way
 
-    @property
-    def reason(self) -> str:
-        """Why, as a sentence with its full stop."""
-        return self.withdrawal.why
-
 
 @dataclass(frozen=True)
 class Pointer:

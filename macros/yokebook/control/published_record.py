@@ -150,5 +150,4 @@ def _plain_edition(edition: Edition, by: str) -> writing.Plain:
 
 
 def _plain(withdrawal: Withdrawal, by: str) -> writing.Plain:
-    plain = {"on": withdrawal.on.isoformat(), "reason": withdrawal.reason, "instead": withdrawal.instead}
-    return plain | ({"by": by} if by else {})
+    return withdrawal.as_plain() | ({"by": by} if by else {})

@@ -35,11 +35,8 @@ def numbers_in(text: str) -> Iterator[Found]:
     """
     for found in _NUMBER.finditer(text):
         after = _AFTER.match(text, found.end())
-        word = after[1] if after else ""
-        if after and (word in SPELLINGS):
-            yield Found(found.group(), word, found.start(), after.end())
-        else:
-            yield Found(found.group(), "", found.start(), found.end())
+        unit = after[1] if after and after[1] in SPELLINGS else ""
+        yield Found(found.group(), unit, found.start(), after.end() if after and unit else found.end())
 
 
 def equal_but_for_quantities(text: str) -> str:

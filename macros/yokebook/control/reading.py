@@ -11,7 +11,7 @@ from yokebook.control import approved
 from yokebook.control.records import EditionsRecord, ProcedureRecord, Records
 from yokebook.data.entry import Entry
 from yokebook.data.fields import PROCEDURE
-from yokebook.data.load import read_tree
+from yokebook.data.load import bytes_of, tree_of
 from yokebook.data.problems import read_entry
 from yokebook.errors import Level, Problem, ProblemError, nearest
 
@@ -28,21 +28,22 @@ def read_records(folder: Path, shown_as: str) -> tuple[Records, list[Problem]]:
     """
     problems: list[Problem] = []
     names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
-    # Before they are read as records: what somebody writes between the two is then seen as a change, and not lost.
-    contents = {name: content for name in names if (content := content_of(folder / name)) is not None}
     procedures: dict[str, ProcedureRecord] = {}
     trees: dict[str, yamlfile.Mapping] = {}
+    contents: dict[str, bytes] = {}
     broken: set[str] = set()
     for name in names:
         number = name.removesuffix(".yaml")
         if name != f"{number}.yaml" or not PROCEDURE.fullmatch(number):
             continue
-        record = _read(ProcedureRecord, folder, shown_as, name, trees, problems)
+        record = _read(ProcedureRecord, folder, shown_as, name, contents, trees, problems)
         if record:
             procedures[number] = record
         else:
             broken.add(name)
-    kept = _read(EditionsRecord, folder, shown_as, EDITIONS, trees, problems) if EDITIONS in names else None
+    kept = None
+    if EDITIONS in names:
+        kept = _read(EditionsRecord, folder, shown_as, EDITIONS, contents, trees, problems)
     if EDITIONS in names and kept is None:
         broken.add(EDITIONS)
     problems += _strangers(names, shown_as)
@@ -50,21 +51,20 @@ def read_records(folder: Path, shown_as: str) -> tuple[Records, list[Problem]]:
     return Records(shown_as, procedures, editions, trees, frozenset(broken), contents), problems
 
 
-def content_of(path: Path) -> bytes | None:
-    """Return the bytes of a record's file, None where there is none, or none that can be read."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return None
-
-
 def _read(
-    model: type[M], folder: Path, shown_as: str, name: str, trees: dict[str, yamlfile.Mapping], problems: list[Problem]
+    model: type[M],
+    folder: Path,
+    shown_as: str,
+    name: str,
+    contents: dict[str, bytes],
+    trees: dict[str, yamlfile.Mapping],
+    problems: list[Problem],
 ) -> M | None:
-    """Return the record in a file, or None with its problems told; its tree is kept by its name."""
+    """Return the record in a file, or None with its problems told; its bytes and its tree are kept by its name."""
     file = f"{shown_as}/{name}"
     try:
-        tree = trees[name] = read_tree(folder / name, file)
+        contents[name] = bytes_of(folder / name, file)
+        tree = trees[name] = tree_of(contents[name], file)
     except ProblemError as error:
         problems += error.problems
         return None

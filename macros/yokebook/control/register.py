@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from yokebook.control.digest import Digest
-from yokebook.control.editions import Edition, Listed, Span
+from yokebook.control.editions import Edition, Editions, Listed, Span
 from yokebook.control.records import Issue, Records, withdrawal_of
 from yokebook.control.standing import DRAFT, Approval, EditionMark, Standing, State
 
@@ -48,10 +48,10 @@ def standing_of(procedure: ProcedureNow, records: Records, needed: int, edition:
     if record is None:
         return Standing(procedure.number, procedure.title, State.DRAFT, procedure.owner)
     newest = record.newest
-    spans = _spans(procedure.number, newest, records, edition)
+    spans = _editions(procedure.number, records, edition).spans_of_issue(procedure.number, newest.number)
     is_told = spans and (_is_open(spans) or record.withdrawn)
     since = spans[-1].since if is_told else None
-    state = _state(procedure, records, needed, edition)
+    state = _state(procedure, records, needed, spans)
     return Standing(
         procedure.number,
         procedure.title,
@@ -67,7 +67,7 @@ def standing_of(procedure: ProcedureNow, records: Records, needed: int, edition:
     )
 
 
-def _state(procedure: ProcedureNow, records: Records, needed: int, edition: EditionMark) -> State:
+def _state(procedure: ProcedureNow, records: Records, needed: int, spans: Sequence[Span]) -> State:
     record = records.procedures[procedure.number]
     if record.withdrawn:
         return State.WITHDRAWN
@@ -75,19 +75,16 @@ def _state(procedure: ProcedureNow, records: Records, needed: int, edition: Edit
         return State.DRAFT
     if not is_complete(procedure.number, record.newest, records, needed):
         return State.DRAFT
-    return State.IN_FORCE if _is_open(_spans(procedure.number, record.newest, records, edition)) else State.APPROVED
+    return State.IN_FORCE if _is_open(spans) else State.APPROVED
 
 
-def _spans(procedure: str, issue: Issue, records: Records, edition: EditionMark) -> list[Span]:
-    """Return the days on which an issue was in force, those of the edition that is being made included.
-
-    That edition holds the newest issue.
-    """
+def _editions(procedure: str, records: Records, edition: EditionMark) -> Editions:
+    """Return the editions, the one that is being made included: of a procedure it holds the newest issue."""
     editions = records.published
-    if edition.number is not None and edition.in_force is not None:
-        held = {procedure: Listed(records.procedures[procedure].newest.number, "", "")}
-        editions = editions.with_edition(Edition(edition.number, edition.in_force, "", held), editions.withdrawn)
-    return editions.spans_of_issue(procedure, issue.number)
+    if edition.number is None or edition.in_force is None:
+        return editions
+    held = {procedure: Listed(records.procedures[procedure].newest.number, "", "")}
+    return editions.with_edition(Edition(edition.number, edition.in_force, "", held), editions.withdrawn)
 
 
 def _is_open(spans: Sequence[Span]) -> bool:
@@ -112,8 +109,9 @@ def history_of(procedure: str, records: Records, needed: int, edition: EditionMa
     record = records.procedures.get(procedure)
     if record is None:
         return
+    editions = _editions(procedure, records, edition)
     for issue in reversed(record.issues):
-        spans = _spans(procedure, issue, records, edition)
+        spans = editions.spans_of_issue(procedure, issue.number)
         state = _state_of_issue(procedure, issue, records, needed, spans)
         yield IssueHistory(issue.number, state, approvals_of(issue), spans, issue.reason, issue.incident or "")
 

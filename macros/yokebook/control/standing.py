@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import Any, Self
 
 
 class State(StrEnum):
@@ -51,6 +53,20 @@ class Withdrawal:
         'Withdrawn on 2026-03-02: the machine has gone. Use instead: CYL-01'
         """
         return f"Withdrawn on {self.on}: {self.why} Use instead: {self.instead}"
+
+    def as_plain(self) -> dict[str, str]:
+        """Return it as plain texts, as files hold it."""
+        return {"on": self.on.isoformat(), "reason": self.reason, "instead": self.instead}
+
+    @classmethod
+    def from_plain(cls, plain: Mapping[str, Any]) -> Self:
+        """Return what plain texts hold.
+
+        >>> told = Withdrawal(date(2026, 3, 2), "the machine has gone", "CYL-01")
+        >>> Withdrawal.from_plain(told.as_plain()) == told
+        True
+        """
+        return cls(date.fromisoformat(plain["on"]), str(plain["reason"]), str(plain["instead"]))
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from yokebook.control import published_record
@@ -136,8 +136,9 @@ def _good(written: tuple[str | None, list[Problem]]) -> str:
 def faults_of(withdrawal: Withdrawal, by: str) -> Iterator[Problem]:
     """Yield what is wrong with what somebody gave, at the option that it was given to: no file has it yet."""
     given = {"reason": withdrawal.reason, "instead": withdrawal.instead, **({"by": by} if by else {})}
+    good = replace(withdrawal, reason="as it has to be", instead="words").as_plain()
     for key, text in given.items():
-        plain = {"on": withdrawal.on.isoformat(), "reason": "as it has to be", "instead": "words", key: text}
+        plain = {**good, key: text}
         _, problems = read_back(Withdrawn, as_yaml(plain), "")
         yield from (problem.moved(f"--{key}", 0, 0) for problem in problems)
 

@@ -13,7 +13,6 @@ from typing import Any, TypeVar
 
 from yokebook import yamlfile
 from yokebook.control.disk import Disk
-from yokebook.control.reading import content_of
 from yokebook.control.records import ProcedureRecord
 from yokebook.data.entry import Entry
 from yokebook.data.problems import read_entry
@@ -86,6 +85,14 @@ def write_record(
         for path, content in (first or {}).items():
             write_whole(path, content)
         write_whole(place, text.encode("utf-8"))
+
+
+def content_of(path: Path) -> bytes | None:
+    """Return the bytes of a record's file, None where there is none, or none that can be read."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 @contextmanager

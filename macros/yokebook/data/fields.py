@@ -147,14 +147,25 @@ def _boolean(text: str) -> bool:
     return text == "true"
 
 
+def day_of(text: str) -> date:
+    """Return the day that a text names; raise ValueError, with what is wrong in words, for one that names none.
+
+    >>> day_of("2026-03-02").isoformat()
+    '2026-03-02'
+    """
+    if not _ISO_DATE.fullmatch(text):
+        raise ValueError("a date is written year-month-day")
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise ValueError("there is no such day") from None
+
+
 def _date(text: str) -> date:
-    wrong = "a date is written year-month-day"
-    if _ISO_DATE.fullmatch(text):
-        try:
-            return date.fromisoformat(text)
-        except ValueError:
-            wrong = "there is no such day"
-    return refuse([Fault("E208", wrong, allowed="year-month-day", example="2026-03-01")])
+    try:
+        return day_of(text)
+    except ValueError as error:
+        return refuse([Fault("E208", str(error), allowed="year-month-day", example="2026-03-01")])
 
 
 def _number(low: str, high: str, example: str, *, whole: bool = False) -> PlainValidator:

@@ -76,18 +76,29 @@ def read_tree(path: FilePath, file: str) -> yamlfile.Mapping:
 
     Raises FileNotFoundError where there is none, ProblemError where it cannot be read.
     """
+    return tree_of(bytes_of(path, file), file)
+
+
+def bytes_of(path: FilePath, file: str) -> bytes:
+    """Return the bytes of a file. Raises FileNotFoundError where there is none, ProblemError where it can't be read."""
     try:
-        return yamlfile.read(path.read_bytes().decode("utf-8"), file)
+        return path.read_bytes()
     except FileNotFoundError:
         raise
+    except OSError as error:
+        wrong = f"the file cannot be read: {error.strerror}"
+        raise ProblemError([_of_file(file, "E001", wrong, "a file that can be read")]) from None
+
+
+def tree_of(content: bytes, file: str) -> yamlfile.Mapping:
+    """Return the keys and values in the bytes of a YAML file. Raises ProblemError where they are none."""
+    try:
+        return yamlfile.read(content.decode("utf-8"), file)
     except UnicodeDecodeError as error:
         before = error.object[: error.start].decode("utf-8")
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         wrong = "this sign is not UTF-8 text; save the file as UTF-8"
         raise ProblemError([_of_file(file, "E001", wrong, "text in UTF-8").moved(file, line, column)]) from None
-    except OSError as error:
-        wrong = f"the file cannot be read: {error.strerror}"
-        raise ProblemError([_of_file(file, "E001", wrong, "a file that can be read")]) from None
 
 
 def _of_file(file: str, code: str, wrong: str, allowed: str) -> Problem:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from yokebook.control.records import Issue, Records
@@ -25,13 +25,16 @@ _EXAMPLE = "incident: {happened: 2026-02-03, reviewed: 2026-02-20, procedures: [
 
 @dataclass(frozen=True)
 class NamedProcedure:
-    """One procedure that an incident names: its title, the issue that answers the review (None while there is none)."""
+    """One procedure that an incident names, and the issue that answers the review (None while there is none).
+
+    The log also has its title and where its page lies.
+    """
 
     procedure: str
-    title: str
-    address: str
     issue: int | None
     is_withdrawn: bool
+    title: str = ""
+    address: str = ""
 
     @property
     def is_answered(self) -> bool:
@@ -116,7 +119,7 @@ def _unanswered(page: Page, records: Records, approvers: int) -> Iterator[Fault]
     for index, number in enumerate(incident.procedures):
         if f"{number}.yaml" in records.broken:
             continue
-        changed = _changed(number, "", "", page, records, approvers)
+        changed = _changed(number, page, records, approvers)
         at = ("incident", "procedures", index)
         if not changed.is_answered:
             wrong = f"the incident is closed, and no issue of {number} approved since its review names it"
@@ -181,17 +184,17 @@ def waiting_for(procedure: str, pages: Iterable[Page], records: Records, approve
         for page in pages
         if (incident := page.front.incident) and incident.reviewed and not incident.closed
         if procedure in incident.procedures and name_of(page.path) and f"{procedure}.yaml" not in records.broken
-        if not _changed(procedure, "", "", page, records, approvers).is_answered
+        if not _changed(procedure, page, records, approvers).is_answered
     }
 
 
-def _changed(number: str, title: str, address: str, page: Page, records: Records, approvers: int) -> NamedProcedure:
+def _changed(number: str, page: Page, records: Records, approvers: int) -> NamedProcedure:
     incident, record = page.front.incident, records.procedures.get(number)
     assert incident is not None
     if record is None or incident.reviewed is None:
-        return NamedProcedure(number, title, address, None, is_withdrawn=False)
+        return NamedProcedure(number, None, is_withdrawn=False)
     withdrawn = record.withdrawn is not None and record.withdrawn.on >= incident.reviewed
-    return NamedProcedure(number, title, address, _answering(number, page, records, approvers), withdrawn)
+    return NamedProcedure(number, _answering(number, page, records, approvers), withdrawn)
 
 
 def _answering(number: str, page: Page, records: Records, approvers: int) -> int | None:
@@ -239,5 +242,5 @@ def _entry(page: Page, numbers: Mapping[str, Page], records: Records, approvers:
         named = numbers.get(number)
         title = named.front.title if named else ""
         address = f"../{page_address(named.path)}" if named else ""
-        changed.append(_changed(number, title, address, page, records, approvers))
+        changed.append(replace(_changed(number, page, records, approvers), title=title, address=address))
     return LogEntry(page.path, page.front.title, page.front.summary or "", incident, tuple(changed))

@@ -122,8 +122,8 @@ def _edition(editions: Editions, number: int) -> Iterator[str]:
 
 
 def _told(withdrawal: Withdrawal) -> str:
-    reason = withdrawal.reason.rstrip(".")
-    return f"  Readers are told at once: withdrawn on {withdrawal.on}. {reason}. Use instead: {withdrawal.instead}"
+    told = f"withdrawn on {withdrawal.on}. {withdrawal.why} Use instead: {withdrawal.instead}"
+    return f"  Readers are told at once: {told}"
 
 
 def _unfit(order: Order, decision: Decision, records: Records) -> Iterator[Problem]:
