@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import sysconfig
+import tomllib
 import venv
 import zipfile
+from importlib.metadata import requires, version
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from demo_site import ROOT, copy_demo
 from site_contents import content_of
@@ -68,12 +73,63 @@ def test_wheel_and_source_tree_build_the_same_site(wheel: Path, tmp_path: Path) 
     assert sites["source"] == sites["wheel"]
 
 
-def test_the_lock_file_is_hashed_and_names_no_host() -> None:
-    """Each package stands with its version and its digests, and with no address."""
-    text = (ROOT / "requirements.lock").read_text(encoding="utf-8")
-    assert "http" not in text
-    assert "--index-url" not in text
-    packages = [line for line in text.splitlines() if line[:1].isalpha()]
-    assert packages
-    assert not [line for line in packages if "==" not in line or not line.endswith("\\")]
-    assert text.count("--hash=sha256:") >= len(packages)
+LOCKS = (ROOT / "requirements.lock", ROOT / "tests" / "requirements.lock")
+
+
+def pins(lock: Path) -> dict[str, Requirement]:
+    """Return what a lock file pins, by name; each pin with at least one hash."""
+    found = {}
+    for entry in lock.read_text(encoding="utf-8").replace("\\\n", " ").splitlines():
+        pin, *hashes = entry.split(" --hash=")
+        assert hashes, entry
+        assert all(each.strip().startswith("sha256:") for each in hashes), entry
+        requirement = Requirement(pin)
+        assert requirement.name not in found, f"{requirement.name} has two versions"
+        found[requirement.name] = requirement
+    return found
+
+
+def needs(pin: Requirement) -> list[Requirement]:
+    """Return what a pinned package asks for on this machine; nothing where it is for other machines."""
+    if pin.marker and not pin.marker.evaluate():
+        return []
+    asked = [Requirement(text) for text in requires(pin.name) or []]
+    return [
+        each
+        for each in asked
+        if not each.marker or any(each.marker.evaluate({"extra": extra}) for extra in ("", *pin.extras))
+    ]
+
+
+@pytest.mark.parametrize("lock", LOCKS, ids=["runs", "tests"])
+def test_a_lock_is_complete_hashed_and_names_no_host(lock: Path) -> None:
+    """It is installed without a resolver: what a package needs, with its extras, is there in a version that it takes."""
+    assert not re.search("https?://|index-url", lock.read_text(encoding="utf-8"))
+    pinned = pins(lock)
+    for name, pin in pinned.items():
+        for needed in needs(pin):
+            there = pinned[canonicalize_name(needed.name)]
+            assert needed.specifier.contains(version(there.name)), f"{name} needs {needed}, has {there}"
+            assert needed.extras <= there.extras, f"{name} needs {needed}, has {there}"
+
+
+def test_both_locks_agree_on_each_version() -> None:
+    """What is tested is what runs."""
+    runs, tests = (pins(lock) for lock in LOCKS)
+    assert {name: str(pin.specifier) for name, pin in runs.items()} == {
+        name: str(pin.specifier) for name, pin in tests.items() if name in runs
+    }
+    assert set(runs) < set(tests)
+
+
+def test_what_runs_brings_no_test_tool() -> None:
+    """The first command of a newcomer installs neither browsers' driver nor type checker."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    wanted, unwanted = (
+        {canonicalize_name(Requirement(text).name) for text in texts}
+        for texts in ([*project["dependencies"], *extras["source"]], extras["test"])
+    )
+    runs = set(pins(LOCKS[0]))
+    assert wanted <= runs
+    assert not (unwanted - wanted) & runs
