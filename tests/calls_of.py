@@ -10,7 +10,7 @@ from yokebook.calls.result import Result
 from yokebook.data.department import Department
 from yokebook.data.load import load
 from yokebook.errors import Problem
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.pages.syntax import Call, parse
 
 FLEET = Path(__file__).parent / "fleet"

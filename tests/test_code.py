@@ -83,6 +83,32 @@ def test_every_formula_has_its_worked_example() -> None:
     assert STORE == set(lacking)
 
 
+def shadowed(package: Path) -> list[str]:
+    """Return the modules of the standard library that a Python started in a folder of a package finds hidden there.
+
+    What each Python has already read before it looks into that folder, as `site`, cannot be hidden.
+    """
+    names = {path for path in package.rglob("*") if path.suffix == ".py" or (path / "__init__.py").is_file()}
+    hidden = []
+    for path in sorted(path for path in names if path.stem in sys.stdlib_module_names and path.stem != "__main__"):
+        ask = f"import {path.stem}; print({path.stem}.__file__)"
+        found = subprocess.run(
+            [sys.executable, "-c", ask], cwd=path.parent, capture_output=True, text=True, check=False
+        ).stdout
+        if Path(found.strip()).is_relative_to(package):
+            hidden.append(path.relative_to(package).as_posix())
+    return hidden
+
+
+def test_no_module_hides_one_of_the_standard_library(tmp_path: Path) -> None:
+    """A Python started in any folder of the package imports what it means; a planted name is seen."""
+    assert [] == shadowed(ROOT / "macros" / "yokebook")
+    (tmp_path / "floor").mkdir()
+    for planted in ("numbers.py", "floor/calendar.py", "floor/quantities.py"):
+        (tmp_path / planted).touch()
+    assert ["floor/calendar.py", "numbers.py"] == shadowed(tmp_path)
+
+
 def test_each_module_of_the_upper_floors_is_named_for_contributors() -> None:
     """DEVELOPERS.md says of each what it does, so that a newcomer finds the file to change."""
     told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

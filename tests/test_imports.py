@@ -20,7 +20,7 @@ PLANTED = {
     "figures look at data": ("figures/dial.py", "import yokebook.data", "Floors:"),
     "a module that is on no floor": ("attic.py", "", "Floors:"),
     "CoolProp outside its door": ("physics/leaks.py", "import CoolProp", "CoolProp comes in only"),
-    "pint outside its door": ("numbers.py", "import pint", "pint comes in only"),
+    "pint outside its door": ("number_list.py", "import pint", "pint comes in only"),
     "ruamel outside its door": ("units.py", "import ruamel.yaml", "ruamel.yaml comes in only"),
     "jinja2 outside its door": ("figures/dial.py", "import jinja2", "jinja2 comes in only"),
     "Markdown outside its door": ("pages/placing.py", "import markdown", "Markdown comes in only"),

@@ -16,7 +16,7 @@ from site_contents import content_of
 from yokebook.cli import main
 from yokebook.control.comparison import compare_all
 from yokebook.data import keys
-from yokebook.reference import trace as tracing
+from yokebook.reference import tracing
 from yokebook.reference.approval import Control, work_out_with_records
 from yokebook.reference.new_value import CannotReplaceError, with_value
 

@@ -9,7 +9,7 @@ import random
 from dataclasses import dataclass, field
 
 from yokebook.data.department import Department
-from yokebook.numbers import CallNumbers
+from yokebook.number_list import CallNumbers
 from yokebook.physics import contents, realgas, reserve
 from yokebook.physics.contents import Condition
 from yokebook.physics.realgas import Model

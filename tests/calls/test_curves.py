@@ -16,7 +16,7 @@ from demo_site import change
 from published import row_id, rows
 from within_tolerances import Truth, drive_of_machine
 from yokebook.gases import FIFTY_FIFTY
-from yokebook.numbers import CallNumbers
+from yokebook.number_list import CallNumbers
 from yokebook.physics import realgas, reserve
 from yokebook.physics.realgas import Model
 from yokebook.quantities import AbsolutePa, Kelvin

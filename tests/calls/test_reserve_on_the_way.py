@@ -10,7 +10,7 @@ import pytest
 from calls_of import copy_fleet, department, result_of, told, working_of
 from demo_site import change
 from within_tolerances import Truth, drive_of_machine
-from yokebook.numbers import CallNumbers
+from yokebook.number_list import CallNumbers
 from yokebook.physics import reserve
 
 LEAVE = 'leave_with_table(cylinder="oxygen-transfer", uses=["mask"], times=["30 min", "10 min", "20 min"])'

@@ -13,7 +13,7 @@ from demo_site import change
 from within_tolerances import Truth, readings_of
 from yokebook.calls import registry
 from yokebook.data.load import load
-from yokebook.numbers import CallNumbers, Shown
+from yokebook.number_list import CallNumbers, Shown
 from yokebook.pages.syntax import Call, parse
 from yokebook.physics import reserve
 

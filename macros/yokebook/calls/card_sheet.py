@@ -9,7 +9,7 @@ from typing import Any
 
 from yokebook.calls.result import Result, Working, canonical_text
 from yokebook.figures.card_layout import CardWords
-from yokebook.numbers import CallNumbers, Shown
+from yokebook.number_list import CallNumbers, Shown
 from yokebook.templates import render
 from yokebook.units import Rounding
 

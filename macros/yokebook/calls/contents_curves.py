@@ -29,7 +29,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.filling import full_reading
 from yokebook.data.sources import key_text
 from yokebook.figures import chart
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import contents, realgas
 from yokebook.physics.contents import Condition
 from yokebook.physics.realgas import Model

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from yokebook import units
 from yokebook.data.faults import Fault, Path
-from yokebook.numbers import SIGNIFICANT_DIGITS, Shown, significant
+from yokebook.number_list import SIGNIFICANT_DIGITS, Shown, significant
 
 LEAST_DIGITS = 3
 """A conversion is given to 3 figures at least, so that it is never more than 0.5 % off what the author wrote."""

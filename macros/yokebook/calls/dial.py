@@ -13,7 +13,7 @@ from yokebook.data.faults import Fault, Path
 from yokebook.data.gauges import Gauge
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
-from yokebook.numbers import significant
+from yokebook.number_list import significant
 from yokebook.physics import gauges as physics
 from yokebook.quantities import GaugePa
 

@@ -15,7 +15,7 @@ from yokebook.data import cylinders, impossible, machines, uses
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
-from yokebook.numbers import significant
+from yokebook.number_list import significant
 from yokebook.physics import bounds
 from yokebook.physics.contents import Condition
 from yokebook.quantities import GasCubicMetresPerSecond

@@ -23,7 +23,7 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.figures import dial as drawing
 from yokebook.figures.swatches import Swatch
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics.gauges import PossibleError
 from yokebook.quantities import GaugePa
 from yokebook.units import Rounding

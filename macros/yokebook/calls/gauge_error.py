@@ -19,7 +19,7 @@ from yokebook.data.machines import Machine
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
 from yokebook.data.stores import with_store
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics.gauges import STOPPED_SHARE, PossibleError, true_range
 from yokebook.quantities import GaugePa
 from yokebook.units import Rounding

@@ -18,7 +18,7 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.machines import Machine
 from yokebook.data.sources import key_text
-from yokebook.numbers import Shown, duration_down
+from yokebook.number_list import Shown, duration_down
 from yokebook.physics import bounds
 
 T = TypeVar("T")

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from yokebook.calls.result import Caution, Table, Working
 from yokebook.figures import parts
 from yokebook.figures.parts import Drawing
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.units import Rounding
 
 _SOURCE = "Source: common practice of the trade; no document was read for it."

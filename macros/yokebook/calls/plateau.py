@@ -22,7 +22,7 @@ from yokebook.data.sources import key_text
 from yokebook.data.stores import with_store
 from yokebook.errors import OutOfRange
 from yokebook.figures import chart
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import liquefied, realgas
 from yokebook.quantities import GaugePa, Kilograms
 

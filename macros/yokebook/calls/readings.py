@@ -10,7 +10,7 @@ from yokebook.calls.dial import DialFace, refuse_off_dial
 from yokebook.calls.refusal import Refusal, every, in_range
 from yokebook.calls.supply import Supply
 from yokebook.data.faults import Fault, Path
-from yokebook.numbers import Shown, minutes_text
+from yokebook.number_list import Shown, minutes_text
 from yokebook.quantities import GaugePa
 
 

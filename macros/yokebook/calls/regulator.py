@@ -19,7 +19,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.fields import AreaRatio, GasName, GaugeAboveZero, Position, Text
 from yokebook.data.ranges import PressureRange
 from yokebook.data.sources import key_text
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics.regulators import Kind
 from yokebook.quantities import GaugePa
 from yokebook.units import GaugePressure

@@ -15,7 +15,7 @@ from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.steps import steps_down
 from yokebook.data.department import Department
 from yokebook.figures import chart
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics.regulators import Kind, outlet_from_setting, supply_effect
 from yokebook.quantities import GaugePa
 

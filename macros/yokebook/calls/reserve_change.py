@@ -10,7 +10,7 @@ from yokebook.calls.reserve_words import LESS_TAKEN, LESS_TAKEN_EXAMPLE
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
-from yokebook.numbers import minutes_text, whole_minutes_down
+from yokebook.number_list import minutes_text, whole_minutes_down
 from yokebook.quantities import Seconds
 
 

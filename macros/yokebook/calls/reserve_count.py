@@ -16,7 +16,7 @@ from yokebook.calls.result import Value, Working
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import reserve
 from yokebook.quantities import Seconds
 

@@ -18,7 +18,7 @@ from yokebook.calls.steps import steps_down
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.figures import chart
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.quantities import GaugePa
 
 _MOST_STEPS = 14

@@ -14,7 +14,7 @@ from yokebook.calls.reserve_source import inputs, read
 from yokebook.calls.result import Input, Table, Working
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.quantities import Seconds
 
 _NOT_WITH_ONE = Shown("not with one cylinder")

@@ -20,7 +20,7 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.machines import Machine, Yoke
 from yokebook.data.sources import key_text
-from yokebook.numbers import Shown, duration_down
+from yokebook.number_list import Shown, duration_down
 from yokebook.physics import reserve
 from yokebook.physics.gauges import reading_that_assures
 from yokebook.quantities import GaugePa, Seconds

@@ -12,7 +12,7 @@ from yokebook.calls.reserve_arguments import ReadCylinder, UseOfCylinder
 from yokebook.calls.result import Input
 from yokebook.calls.supply import Supply, supply
 from yokebook.data.department import Department
-from yokebook.numbers import Shown, duration_down
+from yokebook.number_list import Shown, duration_down
 from yokebook.physics import bounds
 from yokebook.quantities import GaugePa, Seconds
 

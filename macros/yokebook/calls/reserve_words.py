@@ -14,7 +14,7 @@ from yokebook.calls.supply import Supply
 from yokebook.calls.weighing import Weighing
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import realgas
 from yokebook.quantities import GasCubicMetres
 

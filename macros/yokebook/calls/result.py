@@ -10,7 +10,7 @@ from typing import Any
 
 from yokebook.data.keys import kept
 from yokebook.data.sources import Sources
-from yokebook.numbers import CallNumbers, Shown
+from yokebook.number_list import CallNumbers, Shown
 from yokebook.templates import render
 from yokebook.units import Rounding
 

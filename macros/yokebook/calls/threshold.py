@@ -11,7 +11,7 @@ from yokebook.calls.readings import full_mark
 from yokebook.calls.refusal import in_range
 from yokebook.calls.supply import Supply
 from yokebook.calls.working import worked_duration
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import bounds
 from yokebook.quantities import GaugePa, Seconds
 

@@ -20,7 +20,7 @@ from yokebook.calls.typed_text import Typed
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.fields import Reason
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 
 MOST_ROWS = 16
 MOST_UNITS = 5

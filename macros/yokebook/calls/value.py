@@ -17,7 +17,7 @@ from yokebook.data.fields import ReviewInterval
 from yokebook.data.lookup import NoSuchValueError, Value, look_up
 from yokebook.data.sources import key_text
 from yokebook.errors import Level, Problem
-from yokebook.numbers import CallNumbers, Shown
+from yokebook.number_list import CallNumbers, Shown
 
 
 def look_up_value(

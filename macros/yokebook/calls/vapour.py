@@ -18,7 +18,7 @@ from yokebook.data import cylinders
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.errors import OutOfRange
-from yokebook.numbers import Shown, duration_down
+from yokebook.number_list import Shown, duration_down
 from yokebook.physics import amounts, bounds, liquefied, liquefied_bounds, realgas
 from yokebook.quantities import GaugePa, Kelvin, gauge
 

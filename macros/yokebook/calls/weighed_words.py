@@ -10,7 +10,7 @@ from yokebook.calls.draw import Drawn
 from yokebook.calls.result import Caution
 from yokebook.calls.weighing import Weighing
 from yokebook.data.department import Department
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.physics import realgas, reserve
 from yokebook.quantities import Kilograms, absolute
 

@@ -23,7 +23,7 @@ from yokebook.data import cylinders, machines, places
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
-from yokebook.numbers import significant
+from yokebook.number_list import significant
 from yokebook.physics import bounds, contents, liquefied, liquefied_bounds, realgas
 from yokebook.physics.contents import Condition
 from yokebook.quantities import CubicMetres, Kilograms, Moles

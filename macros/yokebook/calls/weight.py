@@ -25,7 +25,7 @@ from yokebook.calls.weight_arguments import (
     WeightTable,
 )
 from yokebook.data.department import Department
-from yokebook.numbers import Shown, duration_down
+from yokebook.number_list import Shown, duration_down
 from yokebook.physics import amounts, contents, reserve
 
 _CHANGE_NOW = "change now"

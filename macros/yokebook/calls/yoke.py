@@ -20,7 +20,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.fields import Duration, FlowAboveZero, GasName, Gauge, GaugeAboveZero, Text, one_of
 from yokebook.data.sources import key_text
 from yokebook.gases import FIXED, MIXTURE_NAMES, Gas
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 
 MOST_ROWS = 16
 MOST_CYLINDERS = 4

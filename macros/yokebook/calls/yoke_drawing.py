@@ -14,7 +14,7 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.figures import pins, yoke
 from yokebook.gases import Gas
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.physics.pins import Face, Side
 
 _NO_OIL = Caution(

@@ -18,7 +18,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.machines import Machine
 from yokebook.data.sources import key_text
 from yokebook.errors import OutOfRange
-from yokebook.numbers import Shown, significant
+from yokebook.number_list import Shown, significant
 from yokebook.physics import leaks, liquefied, realgas
 from yokebook.physics.bounds import Range
 from yokebook.quantities import CubicMetres, DifferencePa, GasCubicMetresPerSecond, GaugePa, absolute

@@ -23,7 +23,7 @@ from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
 from yokebook.data.machines import Machine
 from yokebook.data.sources import key_text
-from yokebook.numbers import Shown, duration_down, significant
+from yokebook.number_list import Shown, duration_down, significant
 from yokebook.physics import bounds, contents, liquefied, realgas, reserve
 from yokebook.physics.contents import Condition
 from yokebook.physics.realgas import Model

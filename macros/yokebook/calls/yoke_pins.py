@@ -23,7 +23,7 @@ from yokebook.data.department import Department
 from yokebook.data.machines import Machine, Yoke
 from yokebook.data.sources import key_text
 from yokebook.gases import Gas
-from yokebook.numbers import Shown
+from yokebook.number_list import Shown
 from yokebook.physics import pins
 from yokebook.units import Rounding
 

@@ -63,8 +63,7 @@ def trace(site: Path, form: str, key: str, new_value: str | None) -> None:
 
     KEY is written as in a call, or with points: yokebook trace cylinders.oxygen-e.filling.pressure "135 bar"
     """
-    from yokebook.reference import report
-    from yokebook.reference import trace as tracing
+    from yokebook.reference import report, tracing
     from yokebook.reference.approval import look_up_records
     from yokebook.reference.new_value import CannotReplaceError
     from yokebook.reference.whole import work_out

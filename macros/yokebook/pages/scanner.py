@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from yokebook.errors import Problem, ProblemError
-from yokebook.pages import code, limits
+from yokebook.pages import code_in_text, limits
 from yokebook.pages.places import Places
 from yokebook.pages.syntax import Call, Lookup, Unread, parse
 from yokebook.pages.tokens import RESERVED, token
@@ -64,7 +64,7 @@ def scan(text: str, file: str, *, first_line: int) -> tuple[Scanned, list[Proble
     """
     scanner = _Scanner(Places(file, text, first_line))
     at = 0
-    for fence in code.fences(text):
+    for fence in code_in_text.fences(text):
         scanner.scan(at, fence.start)
         if fence.end is None:
             scanner.problems.append(_open_fence(scanner.places, fence.start))
@@ -108,10 +108,12 @@ class _Scanner:
                 at = self.backticks(found, end)
 
     def backticks(self, found: re.Match[str], end: int) -> int:
-        start = found.start() + code.is_escaped(self.places.text, found.start())
+        start = found.start() + code_in_text.is_escaped(self.places.text, found.start())
         if start == found.end():
             return start
-        closing = code.span_end(self.places.text, start, min(end, code.paragraph_end(self.places.text, start)))
+        closing = code_in_text.span_end(
+            self.places.text, start, min(end, code_in_text.paragraph_end(self.places.text, start))
+        )
         if closing is not None:
             self.spans.append(Span(start, closing, "code"))
         return closing or found.end()
@@ -137,7 +139,7 @@ class _Scanner:
     def unclosed(self, start: int) -> int:
         """Tell of an opening without its end, once in a paragraph: one slip can make others of the rest."""
         if start >= self.unclosed_until:
-            self.unclosed_until = code.paragraph_end(self.places.text, start)
+            self.unclosed_until = code_in_text.paragraph_end(self.places.text, start)
             self.problems.append(
                 self.places.problem(
                     start,
@@ -154,7 +156,7 @@ class _Scanner:
     def stray(self, start: int) -> None:
         """Tell of an end without its opening, with the same reserve."""
         if start >= self.unclosed_until:
-            self.unclosed_until = code.paragraph_end(self.places.text, start)
+            self.unclosed_until = code_in_text.paragraph_end(self.places.text, start)
             self.problems.append(
                 self.places.problem(
                     start,

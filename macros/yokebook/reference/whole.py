@@ -20,7 +20,7 @@ from yokebook.data.faults import Fault
 from yokebook.data.load import load
 from yokebook.data.sources import problem_at
 from yokebook.errors import Collector, Level, Problem, nearest
-from yokebook.numbers import page_json
+from yokebook.number_list import page_json
 from yokebook.pages.addresses import lead_to_pages, page_address
 from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
 from yokebook.pages.extensions import Rendering

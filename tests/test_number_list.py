@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from yokebook import numbers
-from yokebook.numbers import CallNumbers, Shown
+from yokebook import number_list
+from yokebook.number_list import CallNumbers, Shown
 
 
 @pytest.mark.parametrize(
@@ -35,32 +35,32 @@ from yokebook.numbers import CallNumbers, Shown
 )
 def test_a_duration_is_told_downwards_in_steps(minutes: float, shown: str) -> None:
     """Under 20 min to 1 min, under 2 h to 5 min, else to 15 min, above 12 h no more."""
-    assert shown == numbers.duration_down(minutes * 60, minutes * 60).text
+    assert shown == number_list.duration_down(minutes * 60, minutes * 60).text
 
 
 def test_a_value_above_twelve_hours_does_not_move_what_is_compared() -> None:
     """What reads the same is the same in the list of numbers."""
-    assert numbers.duration_down(50_000, 1).value == numbers.duration_down(500_000, 1).value == Decimal(720)
+    assert number_list.duration_down(50_000, 1).value == number_list.duration_down(500_000, 1).value == Decimal(720)
 
 
 @given(st.floats(min_value=0, max_value=1e7))
 def test_a_shown_duration_is_never_above_the_exact_one(seconds: float) -> None:
     """Rounding down never promises more (within the 10 digits that the list keeps)."""
-    assert numbers.whole_minutes_down(seconds) * 60 <= seconds * (1 + 1e-9)
+    assert number_list.whole_minutes_down(seconds) * 60 <= seconds * (1 + 1e-9)
 
 
 @given(st.floats(min_value=0, max_value=1e7), st.floats(min_value=0, max_value=1e7))
 def test_more_time_never_shows_less(one: float, other: float) -> None:
     """Rounding keeps the order."""
     low, high = sorted((one, other))
-    assert numbers.whole_minutes_down(low) <= numbers.whole_minutes_down(high)
+    assert number_list.whole_minutes_down(low) <= number_list.whole_minutes_down(high)
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
 def test_what_is_no_number_never_reaches_the_list(value: float) -> None:
     """A value that is not finite is refused."""
     with pytest.raises(ValueError, match="is no number that a reader could be shown"):
-        numbers.significant(value)
+        number_list.significant(value)
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_what_is_no_number_never_reaches_the_list(value: float) -> None:
 )
 def test_values_have_ten_significant_digits(value: float, text: str) -> None:
     """The last bits of a float never decide whether a number has moved."""
-    assert text == numbers.decimal_text(numbers.significant(value))
+    assert text == number_list.decimal_text(number_list.significant(value))
 
 
 def test_a_list_of_numbers_is_written_in_its_order() -> None:
@@ -102,6 +102,6 @@ def test_a_list_of_numbers_is_written_in_its_order() -> None:
             }
         ]
     }
-    text = numbers.page_json([call])
+    text = number_list.page_json([call])
     assert expected == json.loads(text)
     assert list(expected["calls"][0]) == list(json.loads(text)["calls"][0])
