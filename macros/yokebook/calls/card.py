@@ -24,6 +24,7 @@ from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.fields import DurationAboveZero, GaugeAboveZero, Text, one_of
+from yokebook.data.machines import Machine
 from yokebook.figures import card_layout
 from yokebook.figures import dial as drawing
 from yokebook.quantities import GaugePa
@@ -108,7 +109,7 @@ def _card(
     dial = _dial(source, found)
     return Card(
         size=arguments.size,
-        machine=_capital(department.machines[arguments.machine].called.removeprefix("the ")),
+        machine=_head(department.machines[arguments.machine]),
         gas=gas(source),
         draw_dial=partial(drawing.draw, dial),
         dial_words=drawing.words(dial),
@@ -215,6 +216,11 @@ def _refuse_overfull(card: Card) -> None:
 
 def _sentence(words: str) -> str:
     return f"{_capital(words)}."
+
+
+def _head(machine: Machine) -> str:
+    """Return how a card is headed: with the machine's label as a heading, without its article."""
+    return _capital(machine.label.removeprefix("the ")) if machine.label else machine.key
 
 
 def _capital(words: str) -> str:
