@@ -120,7 +120,11 @@ def test_what_moved_in_one_table_of_several_pages_is_told_once(tmp_path: Path) -
     assert "<table" not in other
     cause = "Because: machines.theatre-1.drive.high: 9 L/min → 10 L/min"
     told = lines(page)
-    head = ["Head of a column", "Ventilator, 1 L/min set: up to 10.1 L/min", "Ventilator, 1 L/min set: up to 11.1 L/min"]
+    head = [
+        "Head of a column",
+        "Ventilator, 1 L/min set: up to 10.1 L/min",
+        "Ventilator, 1 L/min set: up to 11.1 L/min",
+    ]
     at = told.index("Head of a column")
     assert head == told[at : at + 3]
     assert cause in told
@@ -269,7 +273,10 @@ CARD-01  Card: oxygen on theatre-1 (theatre-1-oxygen), copy 1
 """
     text = cards.as_text(found).replace("\u00a0", " ")
     assert text.startswith(expected)
-    assert "    Reading (bar) 100, Ventilator, 1 L/min set: up to 10.1 L/min: 35 min → " in text or "30, Ventilator" in text
+    assert (
+        "    Reading (bar) 100, Ventilator, 1 L/min set: up to 10.1 L/min: 35 min → " in text
+        or "30, Ventilator" in text
+    )
     assert text.endswith("  Removed by ____________________ on ______________\n")
     told = lines(cards.page(found))
     assert "Card: oxygen on theatre-1: copy 1 at theatre-1" in told

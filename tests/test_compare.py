@@ -53,7 +53,8 @@ def numbers_alone(published: tuple[Path, Path]) -> str:
 
 LABEL = (
     "The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min → 9 min that a change "
-    "takes, Ventilator, 1 L/min set: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials that "
+    "takes, Ventilator, 1 L/min set: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, "
+    "for dials that "
     "end at 250 bar"
 )
 

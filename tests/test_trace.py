@@ -71,8 +71,8 @@ CARD-01  Card: oxygen on theatre-1  (content/pages/cards/theatre-1-oxygen.md)
 
 CYL-01  Changing a cylinder  (content/pages/changing.md)
   line 12: The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min that a change \
-takes, Ventilator, 1 L/min set: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials that end \
-at 250 bar (1 number)
+takes, Ventilator, 1 L/min set: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials \
+that end at 250 bar (1 number)
   line 24: {TABLE} (8 numbers)
 
 2 pages, 12 numbers.

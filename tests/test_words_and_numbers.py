@@ -20,7 +20,9 @@ from yokebook.reference.one_call import try_call
 from yokebook.reference.whole import Reference, work_out
 
 _CHANGE = 'change_at(cylinder="oxygen-e", machine="theatre-1", use="bellows", time="15 min"{})'
-_MARKS = re.compile(r"\b(?:at|below|under|less than) [0-9.,]+[ \u00a0](?:bar|psi|kPa)(?:[ \u00a0]×[ \u00a0]100)? or more")
+_MARKS = re.compile(
+    r"\b(?:at|below|under|less than) [0-9.,]+[ \u00a0](?:bar|psi|kPa)(?:[ \u00a0]×[ \u00a0]100)? or more"
+)
 
 
 @cache
@@ -78,9 +80,7 @@ def test_a_threshold_is_the_bare_reading_unless_its_author_asks_for_or_more() ->
         ("<p>Stay at it {}.</p>", "at least 35 min", False),
     ],
 )
-def test_a_bound_is_warned_of_where_the_words_beside_it_turn_it_round(
-    sentence: str, shown: str, warned: bool
-) -> None:
+def test_a_bound_is_warned_of_where_the_words_beside_it_turn_it_round(sentence: str, shown: str, warned: bool) -> None:
     """Only the words of the same sentence count, whatever tags and line ends stand between."""
     piece = Piece("", is_block=False, at_end="", line=3, column=5, written="change_at")
     found = list(turned_round(sentence.format(token(0)), [piece], [shown], "page.md"))

@@ -194,7 +194,9 @@ def test_where_a_page_serves_several_machines_one_is_chosen_first(
     """The choice leads to the first table of that machine, ready to take its reading; by keyboard too."""
     page = open_page(SEVERAL).page
     choice = page.get_by_label("Which machine?")
-    assert ["the theatre machine, oxygen", "the induction-room machine, oxygen"] == choice.locator("option").all_text_contents()
+    assert ["the theatre machine, oxygen", "the induction-room machine, oxygen"] == choice.locator(
+        "option"
+    ).all_text_contents()
     choice.select_option("induction-1, oxygen")
     expect(page.locator("input:focus")).to_have_count(0)
     choice.press("Tab")

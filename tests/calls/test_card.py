@@ -46,12 +46,16 @@ def test_a_card_tells_its_dial_its_cylinder_and_its_condition() -> None:
     assert ("Ventilate by hand.", "First: the left one") == (hazard, first)
     assert "For cylinders stamped 4.68\u00a0L (size E, UK), for dials that end at 250\u00a0bar." == beside
     assert (
-        "Not below: change before that; 15\u00a0min are then in hand, and 5\u00a0min for the change. If below, change at "
+        "Not below: change before that; 15\u00a0min are then in hand, and 5\u00a0min for the change. If below, "
+        "change at "
         "once. The dial shows the highest." in under
     )
     assert "If the reading lies between two rows, use the lower one." in under
     assert "the manufacturer's instructions, local rules or licensed practice." in under
-    assert "Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min; By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min." in under
+    assert (
+        "Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min; By hand at low flow, 1\u00a0L/min set: up to "
+        "1.1\u00a0L/min." in under
+    )
     assert {"oxygen", "bar", "250"} <= set(read["dial"])
 
 

@@ -67,7 +67,8 @@ def test_the_whole_of_a_dial_in_numbers() -> None:
             "which to change, 70 bar. A schematic, not a picture of a particular gauge.",
         ],
         "caption": "The dial in numbers: oxygen gauge that ends at 250\u00a0bar, at 100\u00a0bar",
-        "condition": "The mark where to change (Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min): 15\u00a0min in hand and 5\u00a0min "
+        "condition": "The mark where to change (Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min): "
+        "15\u00a0min in hand and 5\u00a0min "
         "for the change, for cylinders stamped 4.68\u00a0L (size E, UK), on theatre-1. The dial goes from 0\u00a0bar "
         "to 250\u00a0bar, a mark every 10\u00a0bar. Accuracy: class 2.5 (± 2.5 % of the span, EN 837-1), and the "
         "2\u00a0bar found at its check more, and what its own temperature of 18\u00a0°C to 24\u00a0°C adds. The true "
@@ -226,7 +227,10 @@ def test_a_dial_takes_the_gas_of_its_entry(tmp_path: Path) -> None:
     more = "\ntest-gauge:\n  gas: air\n  unit: bar\n  span: {low: 0 bar, high: 250 bar}\n  scale_interval: 5 bar\n"
     gauges.write_text(gauges.read_text(encoding="utf-8") + more + "  accuracy: {class: 0.6}\n", encoding="utf-8")
     call = 'gauge_figure(gauge="test-gauge", gas="{}", reading="70 bar")'
-    assert "Dial of the air gauge that ends at 250\u00a0bar, at 70\u00a0bar" == result_of(call.format("air"), folder).as_read["title"]
+    assert (
+        "Dial of the air gauge that ends at 250\u00a0bar, at 70\u00a0bar"
+        == result_of(call.format("air"), folder).as_read["title"]
+    )
     assert [("E556", "the gauge test-gauge reads air", "air", 'gas="air"')] == told(call.format("oxygen"), folder)
 
 

@@ -220,9 +220,7 @@ def test_without_uses_the_lamp_is_told_for_all_that_the_machine_can_do() -> None
         "Mask on transfer, 6\u00a0L/min set",
         "By hand at low flow, 1\u00a0L/min set",
         "Low flow with nitrous oxide, 1\u00a0L/min set",
-    ] == [
-        head.split(":")[0] for head in heads
-    ]
+    ] == [head.split(":")[0] for head in heads]
 
 
 def test_a_threshold_that_assures_nothing_says_so(tmp_path: Path) -> None:

@@ -60,7 +60,9 @@ def test_what_a_reader_of_the_transfer_table_reads() -> None:
 def test_the_working_of_the_transfer_table_proves_a_reading_and_says_what_the_words_mean() -> None:
     """The proof ends at the time planned times the margin; a full cylinder's reading stands beside the refusal."""
     lines = [plain(line) for line in working_of(LEAVE)]
-    proof = next(line for line in lines if line.startswith("Mask on transfer, 6 L/min set for 10 min: From 82.34 kPa × 100: "))
+    proof = next(
+        line for line in lines if line.startswith("Mask on transfer, 6 L/min set for 10 min: From 82.34 kPa × 100: ")
+    )
     assert proof.endswith("that is 20 min, asked for: 20 min (10 min × 2). Rounded up to a scale mark: 85 kPa × 100.")
     assert (
         "not with one cylinder: a full cylinder at the usual temperature of its place comes to 205 kPa × 100, and from "
@@ -109,7 +111,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     read = result_of(BOTH).as_read
     assert plain(read["caption"]) == (
         "At least how long the 2 cylinders of oxygen last one after the other, by the gauge of the one in use, with "
-        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
+        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on "
+        "theatre-1, for "
         "dials that end at 250 bar"
     )
     assert (

@@ -21,7 +21,6 @@ from yokebook.calls.dial import dial_face
 from yokebook.physics import reserve
 from yokebook.quantities import GaugePa
 
-
 VENTILATOR, BY_HAND = "Ventilator, 1\u00a0L/min set", "By hand at low flow, 1\u00a0L/min set"
 
 

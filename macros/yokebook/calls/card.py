@@ -158,8 +158,8 @@ def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, dep
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
     return " ".join(
         (
-            f"{NOT_BELOW}: change before that; {arguments.time.text} are then in hand, and {settings.change_time.text} for "
-            f"the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
+            f"{NOT_BELOW}: change before that; {arguments.time.text} are then in hand, and {settings.change_time.text} "
+            f"for the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
             f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of "

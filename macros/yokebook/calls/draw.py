@@ -38,7 +38,7 @@ class DrawnFrom(Protocol):
 
 @dataclass(frozen=True)
 class Drawn:
-    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, its data keys."""
+    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, its inputs."""
 
     title: str
     physics: bounds.Use
@@ -51,7 +51,7 @@ class Drawn:
 
     @property
     def head(self) -> str:
-        """What heads the column: the title with the flow that is set, and the most that the use may take, rounded up."""
+        """What heads the column: the title with the flow that is set, and the most that may flow, rounded up."""
         flow = significant(units.from_si(self.greatest_flow, _LITRES_A_MINUTE))
         most = units.round_to(flow, Decimal("0.1"), units.Rounding.UP)
         return f"{self.title}: up to {units.with_unit(units.group(most), _LITRES_A_MINUTE)}"

@@ -145,8 +145,8 @@ class ChangeAt(UseOfCylinder):
         examples=['"30 min"'],
     )
     or_more: Boolean = Field(
-        False,  # noqa: FBT003  # the value of a field
-        description='whether "or more" stands behind the reading: in a sentence such as "it must show 70 bar or more"',
+        False,  # the value of a field
+        description='whether "or more" stands behind the reading, for a sentence that asks for it: "it must show ..."',
         examples=["true"],
     )
 
@@ -169,7 +169,7 @@ class CylindersNeeded(UseOfCylinder):
         description="how long all of them are to last; with planned=true how long it should take", examples=['"4 h"']
     )
     planned: Boolean = Field(
-        False,  # noqa: FBT003  # the value of a field
+        False,  # the value of a field
         description="whether the department's margin on the time planned is added, as in leave_with_table",
         examples=["true"],
     )

@@ -42,7 +42,11 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
         *_counted(count, each, change, time),
         working.sources(source),
     )
-    from_call = [called("Time", arguments.time), *_margin(arguments, department), *([called("Reading of each", asked)] if asked else [])]
+    from_call = [
+        called("Time", arguments.time),
+        *_margin(arguments, department),
+        *([called("Reading of each", asked)] if asked else []),
+    ]
     return Value(
         label=f"Cylinders of {source.entry.gas} for {time.text}, one after the other, {column.head}, "
         f"each {'' if asked else 'full, '}showing {source.dial.label(source.dial.printed(reading))} or more, "

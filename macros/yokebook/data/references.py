@@ -31,7 +31,9 @@ def _labels(entries: Entries) -> Iterator[Placed]:
         other = called.setdefault(machine.called.casefold(), machine.key)
         if other != machine.key:
             wrong = f"readers would not know it from {other}, which is called so too"
-            fault = Fault("E782", wrong, ("label",), allowed="words that no other machine has", example="the spare machine")
+            fault = Fault(
+                "E782", wrong, ("label",), allowed="words that no other machine has", example="the spare machine"
+            )
             yield ("machines", machine.key), fault
 
 

@@ -1,4 +1,4 @@
-"""Words of an author round a value that says its own bound: "below 70 bar or more" says the opposite of what is meant."""
+"""Words of an author that turn the bound of a value round: "below 70 bar or more" says the opposite of its meaning."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from yokebook.pages.tokens import token
 _STATES = r"(?:reads|shows|says|stands at|is at|is)"
 # What asks for one reading or for less of it, so that a bound behind it turns it round.
 _BEFORE = re.compile(
-    r"\b(?P<words>at|at most|up to|(?:no|not) more than|less than|lower than|fewer than|smaller than|short of|below|under"
-    rf"|beneath|within|until it {_STATES}|before it {_STATES}|(?:as soon as|once|when|if) it {_STATES}"
+    r"\b(?P<words>at|at most|up to|(?:no|not) more than|less than|lower than|fewer than|smaller than|short of|below"
+    rf"|under|beneath|within|until it {_STATES}|before it {_STATES}|(?:as soon as|once|when|if) it {_STATES}"
     r"|(?:falls?|falling|fell|fallen|sinks?|sinking|sunk|drops?|dropped|goes|gone|comes|come|gets|got|down) to)\s*$",
     re.IGNORECASE,
 )

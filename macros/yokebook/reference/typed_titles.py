@@ -20,8 +20,8 @@ def typed_titles(department: Department | None) -> Iterator[Problem]:
                 ("uses", use.key),
                 Fault(
                     "E781",
-                    f"{typed.text} is typed in a title: it would stay as it is when the draws change, and may contradict "
-                    "them",
+                    f"{typed.text} is typed in a title: it would stay as it is when the draws change, and may "
+                    "contradict them",
                     ("title",),
                     allowed="words alone: the flow that the draws set stands behind the title by itself",
                     example="title: Face mask",
