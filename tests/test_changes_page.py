@@ -96,7 +96,7 @@ def test_the_page_says_what_changed_and_why(changed: tuple[Control, EditionChang
         "Lift with out: two in: both hands in: & no rings, close to the body. See the card.",
     ] == told[at : at + 6]
     assert "Because: department.keep_back: 10 bar → 12 bar" in told
-    row = told.index("Reading (bar) 100, By hand at low flow: up to 1.1 L/min")
+    row = told.index("Reading (bar) 100, By hand at low flow, 1 L/min set: up to 1.1 L/min")
     assert ["5 h 45 min", "5 h 30 min"] == told[row + 1 : row + 3]
     at = told.index("New", 4)
     assert ["New", "New in this edition. The page as it is now"] == told[at : at + 2]
@@ -120,7 +120,11 @@ def test_what_moved_in_one_table_of_several_pages_is_told_once(tmp_path: Path) -
     assert "<table" not in other
     cause = "Because: machines.theatre-1.drive.high: 9 L/min → 10 L/min"
     told = lines(page)
-    head = ["Head of a column", "Ventilator: up to 10.1 L/min", "Ventilator: up to 11.1 L/min"]
+    head = [
+        "Head of a column",
+        "Ventilator, 1 L/min set: up to 10.1 L/min",
+        "Ventilator, 1 L/min set: up to 11.1 L/min",
+    ]
     at = told.index("Head of a column")
     assert head == told[at : at + 3]
     assert cause in told
@@ -269,7 +273,10 @@ CARD-01  Card: oxygen on theatre-1 (theatre-1-oxygen), copy 1
 """
     text = cards.as_text(found).replace("\u00a0", " ")
     assert text.startswith(expected)
-    assert "    Reading (bar) 100, Ventilator: up to 10.1 L/min: 35 min → " in text or "30, Ventilator" in text
+    assert (
+        "    Reading (bar) 100, Ventilator, 1 L/min set: up to 10.1 L/min: 35 min → " in text
+        or "30, Ventilator" in text
+    )
     assert text.endswith("  Removed by ____________________ on ______________\n")
     told = lines(cards.page(found))
     assert "Card: oxygen on theatre-1: copy 1 at theatre-1" in told

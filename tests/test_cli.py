@@ -119,7 +119,7 @@ def test_try_prints_a_call(demo: Path) -> None:
     assert 0 == result.returncode, result.stderr
     lines = result.stdout.splitlines()
     assert lines[0].startswith("At least how long one cylinder of oxygen lasts")
-    assert "Reading (bar)  Ventilator: up to 10.1" in result.stdout.replace("\u00a0", " ")
+    assert "Reading (bar)  Ventilator, 1 L/min set: up to 10.1" in result.stdout.replace("\u00a0", " ")
 
 
 def test_try_as_json_is_the_calls_part_of_the_list_of_numbers(demo: Path) -> None:

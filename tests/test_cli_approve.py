@@ -63,7 +63,7 @@ def test_approve_shows_all_that_is_approved_before_it_writes(site: Path) -> None
     for part in (
         "  paragraph: Change the cylinder at 10\u00a0bar or sooner.\n",
         "  table: At least how long one cylinder of oxygen lasts, by its gauge: for cylinders stamped 4.68\u00a0L",
-        "    Reading (bar) | Ventilator: up to 10.1\u00a0L/min\n    140 | 55\u00a0min\n",
+        "    Reading (bar) | Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min\n    140 | 55\u00a0min\n",
         "  picture: yoke.png",
     ):
         assert part in shown

@@ -98,8 +98,8 @@ def test_measured_and_read_off_nothing_is_an_example_any_more(folder: Path) -> N
     change(data / "machines.yaml", "high: 9 L/min}", "high: 9 L/min, measured: 2026-02-11}")
     change(data / "scales.yaml", "store-scale", "gas-store-scale")
     change(data / "places.yaml", "high: 25", "high: 26")
-    change(data / "uses.yaml", "By hand, 1 L/min set", "By hand at 1 L/min")
-    change(data / "uses.yaml", "Ventilator, 1 L/min set", "Ventilator at 1 L/min")
+    change(data / "uses.yaml", "title: By hand\n", "title: By hand, bag\n")
+    change(data / "uses.yaml", "With the ventilator", "With the bellows")
     assert [] == told(folder)
 
 

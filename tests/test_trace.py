@@ -71,8 +71,8 @@ CARD-01  Card: oxygen on theatre-1  (content/pages/cards/theatre-1-oxygen.md)
 
 CYL-01  Changing a cylinder  (content/pages/changing.md)
   line 12: The lowest reading from which one cylinder of oxygen still lasts 15 min and the 5 min that a change \
-takes, Ventilator: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials that end \
-at 250 bar (1 number)
+takes, Ventilator, 1 L/min set: up to 10.1 L/min, for cylinders stamped 4.68 L (size E, UK), on theatre-1, for dials \
+that end at 250 bar (1 number)
   line 24: {TABLE} (8 numbers)
 
 2 pages, 12 numbers.
@@ -136,7 +136,7 @@ def test_a_new_value_tells_what_would_move_and_which_approvals_would_fall(site: 
     result = trace(site, "department.change_time", "9 min")
     lines = told(result).splitlines()
     assert "department.change_time: 5 min → 9 min, tried in a copy; nothing was written." == lines[0]
-    assert "    70 bar or more → 80 bar or more" in lines
+    assert "    70 bar → 80 bar" in lines
     assert ["1 number on 1 page would move.", "To be approved again: CYL-01."] == lines[-2:]
     assert before == content_of(site)
 

@@ -108,6 +108,9 @@ TITLES: dict[str, str] = {
     "E276": "change time that cannot be",
     "E277": "unusual dial multiplier",
     "E278": "trapped volume of no machine",
+    # Words of the department's data that readers read.
+    "E781": "number in the title of a use",
+    "E782": "label of another machine",
     # Calls and pages.
     "E501": "call not understood",
     "E502": "more than one call",
@@ -176,6 +179,7 @@ TITLES: dict[str, str] = {
     "E578": "box without text",
     "E579": "cell that no column takes",
     "E580": "table not read as one",
+    "W780": "bound turned round",
     # Sheets of paper.
     "E581": "more than a card holds",
     # Incidents, and people who must not be told from a page.

@@ -158,8 +158,8 @@ def test_each_registered_copy_is_printed_with_its_number_and_place(
     page = open_page((registered / THEATRE).as_uri()).page
     assert [True, False] == [card.is_visible() for card in page.locator(".yb-card").all()]
     first, second = print_page(page, tmp_path / "cards.pdf", "A6")
-    assert "Controlled copy 1, theatre-1, left column, by the gauges." in first.text
-    assert "Controlled copy 2, theatre-1, drawer of the trolley." in second.text
+    assert "Controlled copy 1, the theatre machine, left column, by the gauges." in first.text
+    assert "Controlled copy 2, the theatre machine, drawer of the trolley." in second.text
     assert "uncontrolled" not in first.text + second.text
     assert [] == first.off_the_paper + second.off_the_paper
 

@@ -52,13 +52,15 @@ def _changed(number: int, reason: int, incident: IncidentTold) -> Changed:
     )
     caption = (
         "At least how long the 2 cylinders of oxygen last one after the other, by the gauge of the one in use, with "
-        "the other at 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E), on theatre-1, for dials "
+        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E), on "
+        "theatre-1, for dials "
         f"that end at 250 bar, {number}"
     )
     numbers = tuple(
         NumberChange(
-            caption, "Reading of the cylinder in use (bar)", str(row), "By hand at low flow: up to 1.1 L/min",
-            "11 h 15 min", "10 h 45 min", "min", (), has_call_changed=False, call=0, at=(row, 0), old_value="675",
+            caption, "Reading of the cylinder in use (bar)", str(row),
+            "By hand at low flow, 1 L/min set: up to 1.1 L/min", "11 h 15 min", "10 h 45 min", "min", (),
+            has_call_changed=False, call=0, at=(row, 0), old_value="675",
             new_value="645",
         )
         for row in range(20)

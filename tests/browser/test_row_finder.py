@@ -111,8 +111,8 @@ def test_a_reading_marks_its_row_and_says_it(browser: Browser, open_page: Callab
     """The marked row is announced with its cells; another number moves the mark, none takes it away."""
     page = open_page(THEATRE).page
     box, told = finder(page).get_by_role("textbox"), finder(page).get_by_role("status")
-    expect(finder(page)).to_have_accessible_name("Find the row: theatre-1, oxygen")
-    expect(box).to_have_accessible_name("theatre-1, oxygen: your dial reads")
+    expect(finder(page)).to_have_accessible_name("Find the row: the theatre machine, oxygen")
+    expect(box).to_have_accessible_name("the theatre machine, oxygen: your dial reads")
     expect(box).to_have_accessible_description("bar")
     row = page.locator("table[data-whose]").first.locator("tr[data-reading='80']")
     cells, heads = row.locator("td").all_text_contents(), page.locator("table[data-whose]").first.locator("thead th")
@@ -194,13 +194,15 @@ def test_where_a_page_serves_several_machines_one_is_chosen_first(
     """The choice leads to the first table of that machine, ready to take its reading; by keyboard too."""
     page = open_page(SEVERAL).page
     choice = page.get_by_label("Which machine?")
-    assert ["theatre-1, oxygen", "induction-1, oxygen"] == choice.locator("option").all_text_contents()
+    assert ["the theatre machine, oxygen", "the induction-room machine, oxygen"] == choice.locator(
+        "option"
+    ).all_text_contents()
     choice.select_option("induction-1, oxygen")
     expect(page.locator("input:focus")).to_have_count(0)
     choice.press("Tab")
     page.keyboard.press("Enter")
     focused = page.locator("input:focus")
-    expect(focused).to_have_accessible_name("induction-1, oxygen: your dial reads")
+    expect(focused).to_have_accessible_name("the induction-room machine, oxygen: your dial reads")
     page.keyboard.type("80")
     expect(page.locator("tr[aria-current=true]")).to_have_count(1)
     assert page.evaluate("document.querySelector('tr[aria-current]').closest('table').dataset.whose === 'induction-1'")

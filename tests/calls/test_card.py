@@ -26,7 +26,7 @@ def test_a_card_says_what_the_table_of_the_page_says() -> None:
     held_together = [[cell.replace("h ", "h\u00a0") for cell in row] for row in card["rows"][:-1]]
     assert by_reading == held_together
     assert "below 60" == below[0]
-    assert ["Reading (bar)", "Ventilator", "By hand at low flow"] == card["heads"]
+    assert ["Reading (bar)", "Ventilator, 1\u00a0L/min set", "By hand at low flow, 1\u00a0L/min set"] == card["heads"]
 
 
 @pytest.mark.parametrize(("column", "use"), [(1, "bellows"), (2, "bag-low-flow")])
@@ -34,8 +34,8 @@ def test_a_card_says_where_to_change_as_the_sentence_does(column: int, use: str)
     """The last row has the reading of change_at for each use."""
     sentence = cell_of(f'change_at(cylinder="oxygen-e", machine="theatre-1", use="{use}", time="15 min")')
     *_, change = result_of(f"{CARD})").as_read["rows"]
-    assert "Change at" == change[0]
-    assert sentence.text == f"{change[column]} or more"
+    assert "Not below" == change[0]
+    assert sentence.text == change[column]
 
 
 def test_a_card_tells_its_dial_its_cylinder_and_its_condition() -> None:
@@ -46,12 +46,16 @@ def test_a_card_tells_its_dial_its_cylinder_and_its_condition() -> None:
     assert ("Ventilate by hand.", "First: the left one") == (hazard, first)
     assert "For cylinders stamped 4.68\u00a0L (size E, UK), for dials that end at 250\u00a0bar." == beside
     assert (
-        "Change at: 15\u00a0min are then in hand, and 5\u00a0min for the change; below it change at "
+        "Not below: change before that; 15\u00a0min are then in hand, and 5\u00a0min for the change. If below, "
+        "change at "
         "once. The dial shows the highest." in under
     )
     assert "If the reading lies between two rows, use the lower one." in under
     assert "the manufacturer's instructions, local rules or licensed practice." in under
-    assert "Ventilator: up to 10.1\u00a0L/min; By hand at low flow: up to 1.1\u00a0L/min." in under
+    assert (
+        "Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min; By hand at low flow, 1\u00a0L/min set: up to "
+        "1.1\u00a0L/min." in under
+    )
     assert {"oxygen", "bar", "250"} <= set(read["dial"])
 
 
@@ -68,7 +72,7 @@ def test_all_numbers_of_a_card_stand_in_the_list_of_numbers() -> None:
     numbers = result_of(f"{CARD})").numbers
     assert numbers is not None
     plain = numbers.as_plain()
-    assert ["140", "100", "60", "Change at"] == plain["columns"]
+    assert ["140", "100", "60", "Not below"] == plain["columns"]
     assert ["min", "min", "min", "bar"] == plain["unit"]
     assert ["down", "down", "down", "up"] == plain["rounding"]
     assert [row[-1] for row in plain["value"]] == ["70", "30"]

@@ -54,7 +54,7 @@ def test_a_drawing_has_its_table_beside_it(call: str) -> None:
 def test_the_whole_of_a_dial_in_numbers() -> None:
     """Reading and mark with what gauge_table says of them; the condition names scale, use, time and tolerances."""
     assert {
-        "title": "Dial of the oxygen gauge yoke-oxygen at 100\u00a0bar",
+        "title": "Dial of the oxygen gauge that ends at 250\u00a0bar, at 100\u00a0bar",
         "words": [
             *("0", "50", "100", "150", "200", "250", "oxygen", "bar"),
             "reading: 100 bar",
@@ -66,8 +66,9 @@ def test_the_whole_of_a_dial_in_numbers() -> None:
             "hatched band from 91 to 109 bar shows where the true pressure may lie. A triangle marks the reading at "
             "which to change, 70 bar. A schematic, not a picture of a particular gauge.",
         ],
-        "caption": "The dial in numbers: oxygen gauge yoke-oxygen at 100\u00a0bar",
-        "condition": "The mark where to change (Ventilator: up to 10.1\u00a0L/min): 15\u00a0min in hand and 5\u00a0min "
+        "caption": "The dial in numbers: oxygen gauge that ends at 250\u00a0bar, at 100\u00a0bar",
+        "condition": "The mark where to change (Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min): "
+        "15\u00a0min in hand and 5\u00a0min "
         "for the change, for cylinders stamped 4.68\u00a0L (size E, UK), on theatre-1. The dial goes from 0\u00a0bar "
         "to 250\u00a0bar, a mark every 10\u00a0bar. Accuracy: class 2.5 (± 2.5 % of the span, EN 837-1), and the "
         "2\u00a0bar found at its check more, and what its own temperature of 18\u00a0°C to 24\u00a0°C adds. The true "
@@ -200,7 +201,7 @@ TOGETHER = "cylinder=, use= and time= together, with machine= where it hangs on 
             (
                 "E531",
                 "even a full cylinder may not last so long and 5\u00a0min more for the change "
-                "(Ventilator: up to 10.1\u00a0L/min)",
+                "(Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min)",
                 "at most 50\u00a0min",
                 'time="50 min"',
             ),
@@ -226,7 +227,10 @@ def test_a_dial_takes_the_gas_of_its_entry(tmp_path: Path) -> None:
     more = "\ntest-gauge:\n  gas: air\n  unit: bar\n  span: {low: 0 bar, high: 250 bar}\n  scale_interval: 5 bar\n"
     gauges.write_text(gauges.read_text(encoding="utf-8") + more + "  accuracy: {class: 0.6}\n", encoding="utf-8")
     call = 'gauge_figure(gauge="test-gauge", gas="{}", reading="70 bar")'
-    assert "Dial of the air gauge test-gauge at 70\u00a0bar" == result_of(call.format("air"), folder).as_read["title"]
+    assert (
+        "Dial of the air gauge that ends at 250\u00a0bar, at 70\u00a0bar"
+        == result_of(call.format("air"), folder).as_read["title"]
+    )
     assert [("E556", "the gauge test-gauge reads air", "air", 'gas="air"')] == told(call.format("oxygen"), folder)
 
 

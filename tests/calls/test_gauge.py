@@ -46,7 +46,7 @@ def test_the_nominal_error_is_the_published_one(row: dict[str, str], tmp_path: P
 def test_the_whole_of_a_gauge_table() -> None:
     """Errors and the highest truth up, the lowest truth down; each tolerance named; no zones, no colours."""
     assert {
-        "caption": "How far the gauge yoke-oxygen (Oxygen, cylinder) may be out, for dials that end at 250\u00a0bar",
+        "caption": 'How far the gauge "Oxygen, cylinder" may be out, for dials that end at 250\u00a0bar',
         "condition": "Accuracy: class 2.5 (± 2.5 % of the span, EN 837-1), and the 2\u00a0bar found at its check more, "
         "and what its own temperature of 18\u00a0°C to 24\u00a0°C adds. Errors and the highest true pressure are "
         "rounded "
@@ -164,8 +164,8 @@ def test_the_whole_of_an_indicator_table() -> None:
         "heads": [
             "Lamp",
             "What it says",
-            "Ventilator: up to 10.1\u00a0L/min",
-            "By hand at low flow: up to 1.1\u00a0L/min",
+            "Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min",
+            "By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min",
         ],
         "rows": [
             ["Green", "the pressure is above 30\u00a0bar, nobody knows by how much", "5\u00a0min", "45\u00a0min"],
@@ -215,9 +215,12 @@ def test_the_working_of_the_lamp_goes_from_its_threshold() -> None:
 def test_without_uses_the_lamp_is_told_for_all_that_the_machine_can_do() -> None:
     """Every use of oxygen that fits the machine, the greediest first; uses of other gases are left out."""
     heads = result_of('indicator_table(machine="theatre-1")').as_read["heads"][2:]
-    assert ["Ventilator", "Mask on transfer", "By hand at low flow", "Low flow with nitrous oxide"] == [
-        head.split(":")[0] for head in heads
-    ]
+    assert [
+        "Ventilator, 1\u00a0L/min set",
+        "Mask on transfer, 6\u00a0L/min set",
+        "By hand at low flow, 1\u00a0L/min set",
+        "Low flow with nitrous oxide, 1\u00a0L/min set",
+    ] == [head.split(":")[0] for head in heads]
 
 
 def test_a_threshold_that_assures_nothing_says_so(tmp_path: Path) -> None:
@@ -325,7 +328,7 @@ def test_a_dial_is_never_drawn_with_the_name_of_another_gas(gauge: str, gas: str
     assert (
         result_of(f'gauge_figure(gauge="{gauge}", gas="{reads}", reading="5000 kPa")')
         .as_read["title"]
-        .startswith(f"Dial of the {reads} gauge {gauge} at ")
+        .startswith(f"Dial of the {reads} gauge that ends at ")
     )
 
 
@@ -337,4 +340,4 @@ def test_a_gauge_that_nothing_is_read_on_takes_the_name_that_it_is_given(tmp_pat
     more += "  accuracy: {class: 0.6}\n"
     gauges.write_text(gauges.read_text(encoding="utf-8") + more, encoding="utf-8")
     read = result_of('gauge_figure(gauge="test-gauge", gas="air", reading="70 bar")', folder).as_read
-    assert "Dial of the air gauge test-gauge at 70\u00a0bar" == read["title"]
+    assert "Dial of the air gauge that ends at 250\u00a0bar, at 70\u00a0bar" == read["title"]

@@ -43,7 +43,7 @@ def test_what_a_reader_of_the_transfer_table_reads() -> None:
         "14.0 °C to 28.0 °C, flowmeter letting through 10 % more than it shows, down to a true pressure of 10 bar. "
         "Litres are litres at 20 °C and 101.325 kPa."
     )
-    assert ["Time planned; readings in kPa × 100", "Mask on transfer: up to 6.6 L/min"] == [
+    assert ["Time planned; readings in kPa × 100", "Mask on transfer, 6 L/min set: up to 6.6 L/min"] == [
         plain(head) for head in read["heads"]
     ]
     assert [["10 min", "85"], ["20 min", "150"], ["30 min", "not with one cylinder"]] == [
@@ -60,7 +60,9 @@ def test_what_a_reader_of_the_transfer_table_reads() -> None:
 def test_the_working_of_the_transfer_table_proves_a_reading_and_says_what_the_words_mean() -> None:
     """The proof ends at the time planned times the margin; a full cylinder's reading stands beside the refusal."""
     lines = [plain(line) for line in working_of(LEAVE)]
-    proof = next(line for line in lines if line.startswith("Mask on transfer for 10 min: From 82.34 kPa × 100: "))
+    proof = next(
+        line for line in lines if line.startswith("Mask on transfer, 6 L/min set for 10 min: From 82.34 kPa × 100: ")
+    )
     assert proof.endswith("that is 20 min, asked for: 20 min (10 min × 2). Rounded up to a scale mark: 85 kPa × 100.")
     assert (
         "not with one cylinder: a full cylinder at the usual temperature of its place comes to 205 kPa × 100, and from "
@@ -109,7 +111,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     read = result_of(BOTH).as_read
     assert plain(read["caption"]) == (
         "At least how long the 2 cylinders of oxygen last one after the other, by the gauge of the one in use, with "
-        "the other at 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
+        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on "
+        "theatre-1, for "
         "dials that end at 250 bar"
     )
     assert (
@@ -118,8 +121,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     )
     assert [
         "Reading of the cylinder in use (bar)",
-        "Ventilator: up to 10.1 L/min",
-        "By hand at low flow: up to 1.1 L/min",
+        "Ventilator, 1 L/min set: up to 10.1 L/min",
+        "By hand at low flow, 1 L/min set: up to 1.1 L/min",
     ] == [plain(head) for head in read["heads"]]
     assert [
         ["140", "1\u00a0h\u00a030\u00a0min", "more than 12\u00a0h"],
@@ -163,7 +166,7 @@ def test_a_third_cylinder_adds_another_spare(tmp_path: Path) -> None:
     change(folder / "content/data/machines.yaml", after, third + after)
     numbers = numbers_of(BOTH, folder)
     assert "the 3 cylinders of oxygen last one after the other" in numbers.texts["caption"]
-    assert "with each of the other 2 at 100\u00a0bar or more" in numbers.texts["caption"]
+    assert "with each of the other 2 showing 100\u00a0bar or more" in numbers.texts["caption"]
     total = "Together: 57.57 min − 5 min + 38.20 min − 5 min + 38.20 min = 123.98 min, shown as 2 h."
     assert total in [plain(line) for line in numbers.texts["working"]]
 

@@ -21,6 +21,8 @@ from yokebook.calls.dial import dial_face
 from yokebook.physics import reserve
 from yokebook.quantities import GaugePa
 
+VENTILATOR, BY_HAND = "Ventilator, 1\u00a0L/min set", "By hand at low flow, 1\u00a0L/min set"
+
 
 def copy_good(folder: Path) -> Path:
     """Return a copy of the small department that the tests of mistakes start from."""
@@ -73,7 +75,7 @@ def test_what_is_shown_is_never_above_the_truth_anywhere_within_the_tolerances()
     assert numbers is not None
     readings = readings_of(numbers)
     here, dice = department(), random.Random(20260301)
-    drive_of = {"Ventilator": drive_of_machine(here, "theatre-1"), "By hand at low flow": (0.0, 0.0)}
+    drive_of = {VENTILATOR: drive_of_machine(here, "theatre-1"), BY_HAND: (0.0, 0.0)}
     for _ in range(2000):
         truth = Truth(here, "oxygen-e", "yoke-oxygen", "theatre", dice)
         row, column = dice.randrange(len(readings)), dice.randrange(len(numbers.columns))
@@ -88,7 +90,7 @@ def test_the_greediest_use_stands_first_whatever_the_order_of_the_call() -> None
     """A finger that follows a row meets the shortest time first."""
     result = table(CALL)
     assert result.numbers is not None
-    assert ["Ventilator", "By hand at low flow"] == [column.split(":")[0] for column in result.numbers.columns]
+    assert [VENTILATOR, BY_HAND] == [column.split(":")[0] for column in result.numbers.columns]
     for row in result.numbers.cells:
         assert [cell.value for cell in row] == sorted(cell.value for cell in row)
 

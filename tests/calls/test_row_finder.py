@@ -71,7 +71,11 @@ def test_the_row_for_all_below_has_no_reading() -> None:
 def test_a_dial_with_a_multiplier_is_read_as_it_is_printed() -> None:
     """Hundreds of kPa: 200, and not 20000."""
     about, readings = finder_of(IN_KPA)
-    assert ("oxygen-transfer", "kPa\u00a0×\u00a0100", "315") == (about["whose"], about["unit"], about["high"])
+    assert ("cylinder stamped 2.0\u00a0L", "kPa\u00a0×\u00a0100", "315") == (
+        about["whose"],
+        about["unit"],
+        about["high"],
+    )
     assert "200" == readings[0]
 
 

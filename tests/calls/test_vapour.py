@@ -126,7 +126,7 @@ def test_what_a_reader_reads_by_reading() -> None:
         "span, EN 837-1), and by its own temperature, water capacity 1\xa0% less than stamped, cylinder at "
         "18.0\xa0°C to 24.0\xa0°C, flowmeter letting through 10\xa0% more than it shows, down to a true pressure of "
         "10\xa0bar. Time to change the cylinder is not counted. Litres are litres at 20\xa0°C and 101.325\xa0kPa.",
-        "heads": ["Reading (bar)", "Low flow with nitrous oxide: up to 2.2\xa0L/min"],
+        "heads": ["Reading (bar)", "Low flow with nitrous oxide, 2\xa0L/min set: up to 2.2\xa0L/min"],
         "rows": [["40", "1\u00a0h\u00a020\u00a0min"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",

@@ -56,7 +56,9 @@ def test_just_the_cells_that_moved_are_marked(site: Path) -> None:
 def test_a_head_in_which_a_number_moved_is_marked(site: Path) -> None:
     """That of its column, beside the cells; the other heads stay as they were."""
     found = marked(site, machines=("high: 9 L/min", "high: 10 L/min"))
-    assert [("th", "yb-changed", "Ventilator: up to 11.1\u00a0L/min")] == [mark for mark in found if mark[0] == "th"]
+    assert [("th", "yb-changed", "Ventilator, 1\u00a0L/min set: up to 11.1\u00a0L/min")] == [
+        mark for mark in found if mark[0] == "th"
+    ]
     assert "td" in [tag for tag, _, _ in found]
     assert "yb-cut" not in [mark for _, mark, _ in found]
 

@@ -290,14 +290,15 @@ def test_a_change_of_the_data_moves_what_it_moves_and_names_itself(tmp_path: Pat
     change_data(tmp_path / "site", "department.yaml", "change_time: 5 min", "change_time: 9 min")
     label = (
         "The lowest reading from which one cylinder of oxygen still lasts 15\u00a0min and the 5\u00a0min → 9\u00a0min "
-        "that a change takes, Ventilator: up to 10.1\u00a0L/min, for cylinders stamped 4.68\u00a0L (size E, UK), "
+        "that a change takes, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min, for cylinders stamped "
+        "4.68\u00a0L (size E, UK), "
         "on theatre-1, for dials that end at 250\u00a0bar"
     )
     (changes,) = compare_all(before, read(tmp_path / "site"))
     assert [
         "CYL-01  Changing a cylinder  (changing.md)",
         f"  {label}",
-        "    70\u00a0bar or more → 80\u00a0bar or more",
+        "    70\u00a0bar → 80\u00a0bar",
         "    because department.change_time: 5 min → 9 min",
     ] == as_lines(changes)
 
@@ -315,12 +316,16 @@ def test_a_change_of_the_page_is_told_apart_from_one_of_the_data(tmp_path: Path)
         "  Paragraph, under “Steps”:",
         "    Lift with [-two-]{+both+} hands, close to the body. See the card.",
         f"  {CAPTION}",
-        "    Reading (bar) below 60, Ventilator: up to 10.1\u00a0L/min: not there before → change now",
-        "    Reading (bar) below 60, By hand at low flow: up to 1.1\u00a0L/min: not there before → change now",
-        "    Reading (bar) 30, Ventilator: up to 10.1\u00a0L/min: 5\u00a0min → no longer there",
-        "    Reading (bar) 30, By hand at low flow: up to 1.1\u00a0L/min: 45\u00a0min → no longer there",
-        "    Reading (bar) below 30, Ventilator: up to 10.1\u00a0L/min: change now → no longer there",
-        "    Reading (bar) below 30, By hand at low flow: up to 1.1\u00a0L/min: change now → no longer there",
+        "    Reading (bar) below 60, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: not there before → "
+        "change now",
+        "    Reading (bar) below 60, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: not there "
+        "before → change now",
+        "    Reading (bar) 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: 5\u00a0min → no longer there",
+        "    Reading (bar) 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: 45\u00a0min → no "
+        "longer there",
+        "    Reading (bar) below 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: change now → no longer there",
+        "    Reading (bar) below 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: change now → "
+        "no longer there",
         "    because the call on the page was changed",
         "Words  (words.md)",
         "  The page is no longer there.",

@@ -30,12 +30,12 @@ def test_each_entry_knows_its_name(demo: Department) -> None:
 
 
 def test_supplies_of_the_theatre_machine(demo: Department) -> None:
-    """Two oxygen yokes and one for nitrous oxide, regulated to 40 to 45 psi (common practice, no source)."""
+    """Two oxygen yokes and one for nitrous oxide, regulated to 2.8 to 3.1 bar (common practice, no source)."""
     yokes = demo.machines["theatre-1"].yokes
     assert ["oxygen", "oxygen", "nitrous oxide"] == [yoke.gas for yoke in yokes]
     for yoke in yokes:
         assert yoke.regulated_pressure is not None
-        assert ("40\u00a0psi", "45\u00a0psi") == (yoke.regulated_pressure.low.text, yoke.regulated_pressure.high.text)
+        assert ("2.8\u00a0bar", "3.1\u00a0bar") == (yoke.regulated_pressure.low.text, yoke.regulated_pressure.high.text)
 
 
 def test_the_away_machine_has_two_oxygen_yokes_and_no_drive_gas(demo: Department) -> None:

@@ -50,7 +50,7 @@ def test_everything_can_be_seen(larkmoor: Department) -> None:
     assert "closed on 2026-03-20" in re.sub("<[^>]*>", "", log)
     assert "<strong>open</strong>" in log
     assert "<strong>not changed yet</strong>" in log
-    assert "theatre-1" in pages["editions/0003/cards-to-take-down.html"]
+    assert "the theatre machine" in pages["editions/0003/cards-to-take-down.html"]
     assert "Controlled copy 1" in pages["editions/0003/cards/theatre-1-oxygen.html"]
     assert 'class="yb-changed' in pages["editions/0002/procedures/leaving-with-a-patient.html"]
 

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from yokebook import units
 from yokebook.calls import readings, reserve_words, threshold, working
-from yokebook.calls.card_sheet import CHANGE_AT, Card, in_a_narrow_column
+from yokebook.calls.card_sheet import NOT_BELOW, Card, in_a_narrow_column
 from yokebook.calls.definition import Definition
 from yokebook.calls.draw import Drawn, of_all, taken
 from yokebook.calls.refusal import Refusal, both, every
@@ -24,6 +24,7 @@ from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.fields import DurationAboveZero, GaugeAboveZero, Text, one_of
+from yokebook.data.machines import Machine
 from yokebook.figures import card_layout
 from yokebook.figures import dial as drawing
 from yokebook.quantities import GaugePa
@@ -108,7 +109,7 @@ def _card(
     dial = _dial(source, found)
     return Card(
         size=arguments.size,
-        machine=arguments.machine,
+        machine=_head(department.machines[arguments.machine]),
         gas=gas(source),
         draw_dial=partial(drawing.draw, dial),
         dial_words=drawing.words(dial),
@@ -157,8 +158,8 @@ def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, dep
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
     return " ".join(
         (
-            f"{CHANGE_AT}: {arguments.time.text} are then in hand, and {settings.change_time.text} for the change; "
-            f"below it change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
+            f"{NOT_BELOW}: change before that; {arguments.time.text} are then in hand, and {settings.change_time.text} "
+            f"for the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
             f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of "
@@ -189,7 +190,7 @@ def _working(
         working.TIMES_DOWN,
         threshold.TURNED_ROUND,
         *(
-            f"Change at, {column.title}: {threshold.worked(source, column, mark, total)}"
+            f"{NOT_BELOW}, {column.title}: {threshold.worked(source, column, mark, total)}"
             for column, mark in zip(drawn, found, strict=True)
         ),
         working.sources(source),
@@ -214,7 +215,16 @@ def _refuse_overfull(card: Card) -> None:
 
 
 def _sentence(words: str) -> str:
-    return words[0].upper() + words[1:] + "."
+    return f"{_capital(words)}."
+
+
+def _head(machine: Machine) -> str:
+    """Return how a card is headed: with the machine's label as a heading, without its article."""
+    return _capital(machine.label.removeprefix("the ")) if machine.label else machine.key
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]
 
 
 CALLS = (

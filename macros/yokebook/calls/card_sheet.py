@@ -14,7 +14,7 @@ from yokebook.templates import render
 from yokebook.units import Rounding
 
 CAPTION = "At least how long one cylinder lasts"
-CHANGE_AT = "Change at"
+NOT_BELOW = "Not below"
 
 
 def in_a_narrow_column(duration: Shown) -> Shown:
@@ -74,7 +74,7 @@ class Card:
         by_reading = zip(self.readings, self.cells, strict=True)
         return [
             *([reading, *(cell.text for cell in cells)] for reading, cells in by_reading),
-            [CHANGE_AT, *(change.text for change in self.changes)],
+            [NOT_BELOW, *(change.text for change in self.changes)],
         ]
 
     @property
@@ -110,7 +110,7 @@ class Card:
             name,
             arguments,
             self.uses,
-            (*self.readings, CHANGE_AT),
+            (*self.readings, NOT_BELOW),
             tuple((*cells, change) for cells, change in zip(by_use, self.changes, strict=True)),
             (*("min" for _ in range(times)), self.unit),
             (*(Rounding.DOWN.value for _ in range(times)), Rounding.UP.value),

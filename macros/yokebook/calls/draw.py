@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Protocol
 
-from yokebook import units
+from yokebook import gases, units
 from yokebook.calls.refusal import Refusal, every, in_range, pick
 from yokebook.calls.result import Input
 from yokebook.data import cylinders, impossible, machines, uses
@@ -20,6 +20,8 @@ from yokebook.physics import bounds
 from yokebook.physics.contents import Condition
 from yokebook.quantities import GasCubicMetresPerSecond
 
+# Common practice, no source: the mixture is breathed through a demand valve, which has nothing to set.
+_BREATHED = gases.FIFTY_FIFTY
 _LITRES_A_MINUTE = units.SPELLINGS["L/min"]
 
 
@@ -36,7 +38,7 @@ class DrawnFrom(Protocol):
 
 @dataclass(frozen=True)
 class Drawn:
-    """One column of a reserve table: its title, the use as physics takes it, and where its values are kept."""
+    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, its inputs."""
 
     title: str
     physics: bounds.Use
@@ -49,7 +51,7 @@ class Drawn:
 
     @property
     def head(self) -> str:
-        """What heads the column: the title and the most that the use may take, rounded up."""
+        """What heads the column: the title with the flow that is set, and the most that may flow, rounded up."""
         flow = significant(units.from_si(self.greatest_flow, _LITRES_A_MINUTE))
         most = units.round_to(flow, Decimal("0.1"), units.Rounding.UP)
         return f"{self.title}: up to {units.with_unit(units.group(most), _LITRES_A_MINUTE)}"
@@ -96,7 +98,8 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
                 example=f"draws: {{{gas}: [{{fresh gas: 1 L/min}}]}}",
             )
         )
-    title = units.held_together(use.title)
+    fresh_gas = GasCubicMetresPerSecond(sum(_si(draw.fresh_gas) for draw in draws))
+    title = units.held_together(use.title + _set(draws, supply.entry.contents))
     inputs = [Input(f"{title}: draws of {gas}", _draws_text(draws), key_text(("uses", use.key, "draws", gas)))]
     drive = bounds.Range.exactly(GasCubicMetresPerSecond(sum(_si(draw.drive_gas) for draw in draws)))
     if any(draw.is_of_the_machine for draw in draws):
@@ -108,7 +111,6 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
     standing, standing_inputs = _standing_draw(supply)
     inputs += standing_inputs
     leak = standing + sum(_si(draw.leak) for draw in draws)
-    fresh_gas = GasCubicMetresPerSecond(sum(_si(draw.fresh_gas) for draw in draws))
     return _drawn(title, fresh_gas, drive, GasCubicMetresPerSecond(leak), supply, department, tuple(inputs), at)
 
 
@@ -179,6 +181,16 @@ def _standing_draw(supply: DrawnFrom) -> tuple[GasCubicMetresPerSecond, tuple[In
         return GasCubicMetresPerSecond(0.0), ()
     standing, key = supply.machine.standing_draw, key_text(("machines", supply.machine.key, "standing_draw"))
     return standing.m3_per_s, (Input("Standing draw of the machine", standing.text, key),)
+
+
+def _set(draws: tuple[uses.Draw, ...], gas: gases.Gas) -> str:
+    """Return the flow that is set on the flowmeter, as it follows a title; "" where none is."""
+    flows = [draw.fresh_gas for draw in draws if draw.fresh_gas is not None]
+    if not flows:
+        return ""
+    litres = significant(units.from_si(sum(flow.si for flow in flows), _LITRES_A_MINUTE))
+    text = flows[0].text if len(flows) == 1 else units.with_unit(units.group(litres), _LITRES_A_MINUTE)
+    return f", {text} {'breathed' if gas is _BREATHED else 'set'}"
 
 
 def _si(flow: units.Flow | str | None) -> float:

@@ -84,9 +84,9 @@ def figure_of(department: Department, read: Read, gas: str, reading: GaugePa, ch
     if change is not None:
         rows["Change at"] = _row(dial, error, change.pressure, change.mark, change.nominal)
     unit = dial.unit_text
-    at = dial.label(dial.printed(reading))
+    at, ends = dial.label(dial.printed(reading)), dial.label(dial.high)
     table = Table(
-        caption=f"The dial in numbers: {gas} gauge {dial.gauge.key} at {at}",
+        caption=f"The dial in numbers: {gas} gauge that ends at {ends}, at {at}",
         condition=_condition(read, error, change),
         corner="Mark",
         rows=tuple(rows),
@@ -105,7 +105,7 @@ def figure_of(department: Department, read: Read, gas: str, reading: GaugePa, ch
             tuple(_lines(dial, error, reading, standard, change)),
         ),
     )
-    title = f"Dial of the {gas} gauge {dial.gauge.key} at {at}"
+    title = f"Dial of the {gas} gauge that ends at {ends}, at {at}"
     return Figure(partial(drawing.draw, drawn), title, drawing.words(drawn), table)
 
 

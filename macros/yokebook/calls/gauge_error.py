@@ -98,11 +98,10 @@ def table_of(read: Read, readings: tuple[units.GaugePressure, ...] | None) -> Ta
     dial = read.dial
     error, warmth = error_in_place(dial, possible_error(dial, read.named_by), read.temperature, read.temperature_key)
     shown = _readings(dial, readings)
-    label = f" ({dial.gauge.label})" if dial.gauge.label else ""
     stopped = [_below_stop(dial)] if dial.face.stopped else []
     unit = dial.unit_text
     return Table(
-        caption=f"How far the gauge {dial.gauge.key}{label} may be out, for dials that end at {dial.label(dial.high)}",
+        caption=f"How far the gauge {dial.gauge.called} may be out, for dials that end at {dial.label(dial.high)}",
         condition=_condition(dial, read.temperature),
         corner=f"Reading ({unit})",
         rows=(*(units.group(dial.printed(reading)) for reading in shown), *stopped),

@@ -104,8 +104,8 @@ def table_of(department: Department, machine: Machine, found: tuple[Supply, ...]
     change_now = duration_down(0.0, 0.0)
     cells = {"Green": least, "Red": (change_now,) * len(columns), "Dark": (Shown("not known"),) * len(columns)}
     return Table(
-        caption=f"What the oxygen indicator lamp of {machine.key} says, and at least how long one cylinder lasts while "
-        f"it is in that state: {stamped}",
+        caption=f"What the oxygen indicator lamp of {machine.called} says, and at least how long one cylinder lasts "
+        f"while it is in that state: {stamped}",
         condition=f"{_condition(found, columns, department)} The lamp turns red below {red.text} as read on the gauge, "
         f"whose possible error is in; an error of the lamp's own is not known and not in.",
         corner="Lamp",

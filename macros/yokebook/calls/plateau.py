@@ -135,7 +135,7 @@ def _filled(
 ) -> _Filled:
     read_on, hangs_on = whose_gauge(department, entry, machine, gauge)
     dial = dial_face(pick_named(department, "gauges", read_on))
-    where = f", on {' or '.join(one.key for one in hangs_on)}" if hangs_on else ""
+    where = f", on {' or '.join(one.called for one in hangs_on)}" if hangs_on else ""
     if asked is not None:
         temperatures = sorted(asked, key=lambda one: one.k)
         inputs = [Input("Temperatures", ", ".join(one.text for one in temperatures), "")]

@@ -62,8 +62,9 @@ def regulator_table(arguments: RegulatorTable, department: Department) -> Table:
         margins = [_margin(regulator, pipeline, reading) for reading in readings]
         cells = [[*row, margin] for row, margin in zip(cells, margins, strict=True)]
     return Table(
-        caption=f"What the regulator of yoke {regulator.number + 1} ({regulator.yoke.gas}) on {regulator.machine.key} "
-        f"gives, by the gauge of its cylinder, for dials that end at {dial.label(dial.high)}",
+        caption=f"What the regulator of yoke {regulator.number + 1} ({regulator.yoke.gas}) on "
+        f"{regulator.machine.called} gives, by the gauge of its cylinder, for dials that end at "
+        f"{dial.label(dial.high)}",
         condition=_condition(regulator),
         corner=f"Reading ({dial.unit_text})",
         rows=tuple(units.group(dial.printed(reading).normalize()) for reading in readings),

@@ -54,7 +54,7 @@ def figure_of(department: Department, example: Example, measured: MeasuredRegula
     rows = _rows(department, example, measured)
     lines = tuple(_lines(example, measured))
     cells = tuple(tuple(_cell(outlet(pressure)) for _, outlet in lines) for pressure in rows)
-    beside = f", beside what was measured on {measured.machine.key}" if measured else ""
+    beside = f", beside what was measured on {measured.machine.called}" if measured else ""
     table = Table(
         caption="What a regulator gives by the pressure in its cylinder, for both kinds: an example for teaching"
         + beside,
@@ -87,7 +87,7 @@ def _lines(example: Example, measured: MeasuredRegulator | None) -> Iterator[_Li
             within = measured.low.inlet.pa <= inlet <= measured.high.inlet.pa
             return measured.outlet(inlet) if within else None
 
-        yield f"{measured.machine.key}, yoke {measured.number + 1} ({measured.yoke.gas}), as measured", between
+        yield f"{measured.machine.called}, yoke {measured.number + 1} ({measured.yoke.gas}), as measured", between
 
 
 def _rows(department: Department, example: Example, measured: MeasuredRegulator | None) -> tuple[GaugePa, ...]:

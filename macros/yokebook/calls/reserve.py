@@ -121,7 +121,7 @@ def change_at(arguments: ChangeAt, department: Department) -> Value:
         label=f"The lowest reading from which one cylinder of {source.entry.gas} still lasts {asked.text} and the "
         f"{change.text} that a change takes, {column.head}, {source.stamped}{source.where}, "
         f"{reserve_words.on_the_dial(source)}",
-        shown=threshold.shown(source, found, " or more"),
+        shown=threshold.shown(source, found, " or more" if arguments.or_more else ""),
         unit=source.dial.unit_text,
         rounding=units.Rounding.UP,
         working=Working(inputs(source, (column,), called("Time", asked), change_input(department)), lines),

@@ -11,7 +11,7 @@ from yokebook.calls.arguments import Arguments
 from yokebook.calls.draw import Asked
 from yokebook.data.entry import Check
 from yokebook.data.faults import Fault
-from yokebook.data.fields import DurationAboveZero, FlowAboveZero, GasName, GaugeAboveZero, Text
+from yokebook.data.fields import Boolean, DurationAboveZero, FlowAboveZero, GasName, GaugeAboveZero, Text
 
 MOST_COLUMNS = 6
 MOST_LISTED = 16
@@ -144,6 +144,11 @@ class ChangeAt(UseOfCylinder):
         description="how long the use is to last when the change begins; the change itself is added",
         examples=['"30 min"'],
     )
+    or_more: Boolean = Field(
+        False,  # the value of a field
+        description='whether "or more" stands behind the reading, for a sentence that asks for it: "it must show ..."',
+        examples=["true"],
+    )
 
 
 class LeaveWithTable(UsesOfCylinder):
@@ -160,7 +165,14 @@ class CylindersNeeded(UseOfCylinder):
     """The arguments of cylinders_needed."""
 
     what = "cylinders_needed"
-    time: DurationAboveZero = Field(description="how long all of them are to last", examples=['"4 h"'])
+    time: DurationAboveZero = Field(
+        description="how long all of them are to last; with planned=true how long it should take", examples=['"4 h"']
+    )
+    planned: Boolean = Field(
+        False,  # the value of a field
+        description="whether the department's margin on the time planned is added, as in leave_with_table",
+        examples=["true"],
+    )
     reading: GaugeAboveZero | None = Field(
         None, description="what the gauge shows for each; a full cylinder's where left out", examples=['"100 bar"']
     )

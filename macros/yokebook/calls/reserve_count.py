@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 
 from yokebook import units
@@ -10,9 +11,9 @@ from yokebook.calls import readings, reserve_words, threshold, working
 from yokebook.calls.draw import Drawn
 from yokebook.calls.refusal import Refusal
 from yokebook.calls.reserve_arguments import CylindersNeeded
-from yokebook.calls.reserve_source import at, called, change_input, inputs, least, nominal, read_and_drawn
+from yokebook.calls.reserve_source import called, change_input, inputs, least, nominal, of_which, read_and_drawn
 from yokebook.calls.reserve_words import LESS_TAKEN, LESS_TAKEN_EXAMPLE
-from yokebook.calls.result import Value, Working
+from yokebook.calls.result import Input, Value, Working
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
@@ -26,7 +27,7 @@ _A_MINUTE = 60.0
 def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Value:
     """Return how many like cylinders last a time, each at the reading that is named, or full."""
     source, column = read_and_drawn(arguments, department)
-    asked, time, change = arguments.reading, arguments.time, department.settings.change_time
+    asked, change, time = arguments.reading, department.settings.change_time, _time(arguments, department)
     reading = readings.of_dial(source, asked, ("reading",)) if asked else readings.full_mark(source)
     each = least(source, reading, column)
     if each <= change.s:
@@ -41,10 +42,15 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
         *_counted(count, each, change, time),
         working.sources(source),
     )
-    from_call = [called("Time", time), *([called("Reading of each", asked)] if asked else [])]
+    from_call = [
+        called("Time", arguments.time),
+        *_margin(arguments, department),
+        *([called("Reading of each", asked)] if asked else []),
+    ]
     return Value(
         label=f"Cylinders of {source.entry.gas} for {time.text}, one after the other, {column.head}, "
-        f"each {'' if asked else 'full, '}{at(source, reading, ' or more')}",
+        f"each {'' if asked else 'full, '}showing {source.dial.label(source.dial.printed(reading))} or more, "
+        f"{of_which(source)}",
         shown=Shown(f"at least {_cylinders(count)}", significant(count), significant(usual)),
         unit="cylinders",
         rounding=units.Rounding.UP,
@@ -52,11 +58,34 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
     )
 
 
+@dataclass(frozen=True)
+class _Time:
+    """How long cylinders are to last [s], in words."""
+
+    s: Seconds
+    text: str
+
+
+def _time(arguments: CylindersNeeded, department: Department) -> _Time:
+    """Return how long the cylinders are to last: the time asked for, with the margin where that is a time planned."""
+    asked, margin = arguments.time, department.settings.transfer_margin
+    if not arguments.planned:
+        return _Time(asked.s, asked.text)
+    return _Time(Seconds(asked.s * float(margin)), f"{margin} times the {asked.text} planned")
+
+
+def _margin(arguments: CylindersNeeded, department: Department) -> tuple[Input, ...]:
+    if not arguments.planned:
+        return ()
+    margin = f"× {department.settings.transfer_margin}"
+    return (Input("Margin on the time planned", margin, "department.transfer_margin"),)
+
+
 def _cylinders(count: int) -> str:
     return f"{units.group(Decimal(count))}{units.NO_BREAK_SPACE}{'cylinder' if count == 1 else 'cylinders'}"
 
 
-def _counted(count: int, each: Seconds, change: units.Duration, time: units.Duration) -> Iterator[str]:
+def _counted(count: int, each: Seconds, change: units.Duration, time: _Time) -> Iterator[str]:
     """Yield how long one cylinder fewer lasts, and how long the count does."""
     wanted = units.shown(time.s, "min", "0.01")
     for number in range(max(1, count - 1), count + 1):

@@ -46,7 +46,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
     heads = tuple(units.group(dial.printed(row)) for row in rows)
     return Table(
         caption=f"At least how long the {len(yokes)} cylinders of {arguments.gas} last one after the other, by the "
-        f"gauge of the one in use, with {others} at {dial.label(dial.printed(spare))} or more, read on its own: "
+        f"gauge of the one in use, with {others} showing {dial.label(dial.printed(spare))} or more, read on its own: "
         f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
         condition=f"{reserve_words.worked('down', source, drawn, department)} Each cylinder but the last is changed "
         f"while it would still last for {change.text}: those minutes are not counted. "

@@ -65,7 +65,11 @@ def gas(source: Supply) -> str:
     return source.entry.gas[0].upper() + source.entry.gas[1:]
 
 
-def at(source: Supply, reading: GaugePa, bound: str = "") -> str:
-    """Return at which reading [Pa], with its bound in words, of which cylinder, on which dial."""
-    shown = source.dial.label(source.dial.printed(reading)) + bound
-    return f"at {shown}, {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}"
+def at(source: Supply, reading: GaugePa) -> str:
+    """Return at which reading [Pa], of which cylinder, on which dial."""
+    return f"at {source.dial.label(source.dial.printed(reading))}, {of_which(source)}"
+
+
+def of_which(source: Supply) -> str:
+    """Return of which cylinder a number is, on which dial."""
+    return f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}"

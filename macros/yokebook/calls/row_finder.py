@@ -18,8 +18,8 @@ def row_finder(source: Supply, rows: Sequence[GaugePa], heads: Sequence[str], wh
     `which` says whose reading is meant where a machine has several cylinders of the gas.
     """
     dial = source.dial
-    beside = source.machine.key if source.machine and not source.hangs_on else ""
-    whose = " or ".join(source.hangs_on) or source.entry.key
+    beside = source.machine.called if source.machine and not source.hangs_on else ""
+    whose = " or ".join(source.hangs_on) or f"cylinder stamped {source.entry.water_capacity.text}"
     return RowFinder(
         whose=" ".join(filter(None, (whose, beside and f"beside {beside}"))),
         what=", ".join(filter(None, (source.entry.gas, which))),

@@ -48,7 +48,7 @@ class Supply:
         """On which machines it hangs, or which one it supplies from beside it; "" where none is named."""
         if self.hangs_on:
             return f", on {' or '.join(self.hangs_on)}"
-        return f", supplying {self.machine.key}" if self.machine else ""
+        return f", supplying {self.machine.called}" if self.machine else ""
 
     def reading(self, shown: GaugePa) -> bounds.Reading:
         """Return a reading [Pa] with the possible error of this dial."""
@@ -110,7 +110,7 @@ def read_on_dial(
         *counting_inputs(department),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
-    return Supply(entry, on, tuple(one.key for one in hangs_on), dial, error, physics, condition, inputs)
+    return Supply(entry, on, tuple(one.called for one in hangs_on), dial, error, physics, condition, inputs)
 
 
 def stamped_text(entry: cylinders.Cylinder) -> str:

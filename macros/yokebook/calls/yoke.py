@@ -184,7 +184,7 @@ def leak_table(arguments: LeakTable, department: Department) -> Table:
     else:
         assert arguments.machine is not None
         machine = pick(department, "machines", arguments.machine, ("machine",))
-        where = f" on {machine.key}"
+        where = f" on {machine.called}"
         names = dict.fromkeys(yoke.cylinder for yoke in machine.yokes if yoke.cylinder)
         if not 1 <= len(names) <= MOST_CYLINDERS:
             wrong = (

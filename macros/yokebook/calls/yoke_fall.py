@@ -175,7 +175,7 @@ def table_of(fall: TimedFall, department: Department) -> Table:
     from_to = " to ".join(dial.label(dial.printed(reading.pa)) for reading in (fall.start, fall.end))
     return Table(
         caption=f"What a fall from {from_to} in {fall.time.text} on the {source.entry.gas} gauge of "
-        f"{fall.machine.key} says, cylinder valve {fall.valve}: {source.stamped}, for dials that end at "
+        f"{fall.machine.called} says, cylinder valve {fall.valve}: {source.stamped}, for dials that end at "
         f"{dial.label(dial.high)}",
         condition=_condition(fall, department),
         corner="What it says",

@@ -87,7 +87,7 @@ def check_table(machine: Machine, department: Department) -> Table:
         else ""
     )
     return Table(
-        caption=f"Which of the department's cylinders the pins of {machine.key} let in, yoke by yoke",
+        caption=f"Which of the department's cylinders the pins of {machine.called} let in, yoke by yoke",
         condition=f"Fits is not right. {COUNTED}{beside}",
         corner="Yoke",
         rows=tuple(_yoke_head(number, yoke) for number, yoke in enumerate(machine.yokes, 1)),

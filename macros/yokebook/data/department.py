@@ -59,6 +59,10 @@ class Department:
         """The machines, by name."""
         return self.entries.machines
 
+    def called(self, machine: str) -> str:
+        """Return what readers call a machine; its name itself where the data has none of that name."""
+        return self.machines[machine].called if machine in self.machines else machine
+
     @property
     def uses(self) -> dict[str, Use]:
         """The uses, by name."""

@@ -186,6 +186,11 @@ class Gauge(Named):
     )
 
     @property
+    def called(self) -> str:
+        """What readers call it: the words on its dial."""
+        return f'"{self.label}"' if self.label else self.key
+
+    @property
     def has_few_marks(self) -> bool:
         """True for a dial with so few scale intervals that one of its figures is likely a slip."""
         return self.span.width_pa < FEWEST_MARKS * self.interval.pa

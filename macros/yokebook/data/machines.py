@@ -223,6 +223,11 @@ class Machine(Named):
     """One machine, or several that are alike in all that is said here."""
 
     what = "a machine"
+    label: Text | None = Field(
+        None,
+        description="as readers know it, and as it stands on the machine; the name of this entry where left out",
+        examples=["the theatre machine"],
+    )
     place: Text = Field(description="the entry of places.yaml; its temperature decides", examples=["theatre"])
     used_without_pipeline: Boolean = Field(
         description="whether it is used where no pipeline is at hand", examples=["false"]
@@ -253,6 +258,11 @@ class Machine(Named):
         examples=["{yoke-plug: plugs hang at the gas store}"],
     )
     checks = ((("pipeline",), _possible_pipelines), (("trapped_volume",), _possible_trapped_volume))
+
+    @property
+    def called(self) -> str:
+        """What readers call it."""
+        return self.label or self.key
 
     @property
     def drive_gas(self) -> str:

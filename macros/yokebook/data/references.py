@@ -21,6 +21,20 @@ def check(entries: Entries) -> Iterator[Placed]:
         for number, yoke in enumerate(machine.yokes):
             yield from _yoke(entries, ("machines", machine.key, "yokes", number), yoke)
     yield from _uses(entries)
+    yield from _labels(entries)
+
+
+def _labels(entries: Entries) -> Iterator[Placed]:
+    """Yield each machine that readers would call as they call another."""
+    called: dict[str, str] = {}
+    for machine in entries.machines.values():
+        other = called.setdefault(machine.called.casefold(), machine.key)
+        if other != machine.key:
+            wrong = f"readers would not know it from {other}, which is called so too"
+            fault = Fault(
+                "E782", wrong, ("label",), allowed="words that no other machine has", example="the spare machine"
+            )
+            yield ("machines", machine.key), fault
 
 
 def _names(entries: Entries) -> Iterator[Placed]:

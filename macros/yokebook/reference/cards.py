@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -201,6 +201,6 @@ def _lines(one: TakeDown) -> Iterator[str]:
     yield f"  {_TO_SIGN}"
 
 
-def page(found: Sequence[TakeDown]) -> GeneratedPage:
-    """Return the copies to take down as a page to print and to sign."""
-    return GeneratedPage(PAGE, TITLE, render("cards_to_take_down.html", found=found))
+def page(found: Sequence[TakeDown], called: Callable[[str], str] = str) -> GeneratedPage:
+    """Return the copies to take down as a page to print and to sign; `called` gives what readers call a machine."""
+    return GeneratedPage(PAGE, TITLE, render("cards_to_take_down.html", found=found, called=called))

@@ -11,6 +11,7 @@ from yokebook.errors import Collector, ProblemError
 from yokebook.pages.syntax import parse
 from yokebook.reference import states
 from yokebook.reference.layout import DATA
+from yokebook.reference.typed_titles import typed_titles
 from yokebook.reference.whole import lines_of, run
 
 TYPED = "the call"
@@ -24,7 +25,7 @@ def try_call(folder: Path, text: str) -> tuple[Result | None, Collector]:
     known = states.load(folder)
     department, problems = load(folder / DATA, DATA)
     collector = Collector()
-    collector.add(*problems)
+    collector.add(*problems, *typed_titles(department))
     result = None
     braces = text.startswith("{{") and text.endswith("}}")
     try:

@@ -147,7 +147,9 @@ def _make_and_put(
 
 def _assembled(control: Control, the_plan: Plan, before: Path | None) -> Reference:
     """Return what is built: the reference with its registers, and with what changed since the edition before."""
-    further = [cards.page(cards.to_take_down(control))] if cards.cards_of(control).cards else []
+    department = control.reference.department
+    called = department.called if department else str
+    further = [cards.page(cards.to_take_down(control), called)] if cards.cards_of(control).cards else []
     current = the_plan.before.current
     changes = None
     if before and current:

@@ -28,10 +28,12 @@ from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft, Page, read_page
 from yokebook.pages.placing import Piece, misplaced, place
 from yokebook.pages.syntax import Call, Lookup, Unread
+from yokebook.pages.turned_bounds import turned_round
 from yokebook.reference import states
 from yokebook.reference.generated import GeneratedPage
 from yokebook.reference.layout import DATA, PAGES
 from yokebook.reference.start import still_examples
+from yokebook.reference.typed_titles import typed_titles
 
 
 @dataclass(frozen=True)
@@ -87,8 +89,13 @@ class Reference:
     cards: tuple[Card, ...] = ()
 
     def copies_of(self, path: str) -> tuple[Card, ...]:
-        """Return the registered copies of the card on a page."""
-        return tuple(card for card in self.cards if card.path == path)
+        """Return the registered copies of the card on a page, each at its machine as readers know it."""
+        copies = (card for card in self.cards if card.path == path)
+        return tuple(card.model_copy(update={"machine": self.called(card.machine)}) for card in copies)
+
+    def called(self, machine: str) -> str:
+        """Return what readers call a machine."""
+        return self.department.called(machine) if self.department else machine
 
     def html_of(self, path: str) -> str:
         """Return the finished HTML of a page, with what records add: marks of change, how an incident stands."""
@@ -141,7 +148,7 @@ def work_out(folder: Path) -> Reference:
     known = states.load(folder)
     department, problems = load(folder / DATA, DATA)
     reference = Reference(folder, department)
-    reference.problems.add(*problems, *still_examples(department))
+    reference.problems.add(*problems, *still_examples(department), *typed_titles(department))
     laid_out = _lay_out_pages(folder / PAGES, reference.problems)
     for page in laid_out:
         worked, problems = _work_page(page, department, folder / PAGES)
@@ -193,11 +200,13 @@ def _work_page(
     given = tuple(result for result in results if result)
     if problems or len(given) < len(pieces) or draft.page is None:
         return None, problems
+    shown = [str(result.as_read.get("shown", "")) for result in given]
+    warnings = list(turned_round(laid_out.rendering.html, pieces, shown, draft.file))
     embedded = [(path, folder / path) for path in sorted(embedded_files(laid_out))]
     files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
     digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
     hashes = {path: of_file(path, content) for path, content in files}
-    return WorkedPage(draft.page, laid_out.rendering, given, hashes, digest), []
+    return WorkedPage(draft.page, laid_out.rendering, given, hashes, digest), warnings
 
 
 def _piece(call: Call | Lookup | Unread, result: Result | None) -> Piece:

@@ -144,7 +144,7 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             edition=reference.edition,
             root=way_to_root(page.url),
             department=settings.name if settings else "",
-            machines=worked.page.front.machines if worked else (),
+            machines=tuple(map(reference.called, worked.page.front.machines)) if worked else (),
             is_preview=self.is_preview,
             base_url=(settings.base_url or "") if settings else "",
             review=self._review_behind(path),

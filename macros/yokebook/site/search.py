@@ -67,7 +67,7 @@ def _entry(path: str, shown: Shown, reference: Reference) -> dict[str, Any]:
         "title": shown.title,
         "code": (front.procedure or "") if front else "",
         "called": list(front.also_called) if front else [],
-        "machines": list(front.machines) if front else [],
+        "machines": [*front.machines, *map(reference.called, front.machines)] if front else [],
         "summary": (front.summary or "") if front else "",
         "sections": sections_of(shown.html),
     }
