@@ -135,8 +135,7 @@ def of_flow(flow: units.Flow, supply: DrawnFrom, department: Department, at: Pat
         raise Refusal(
             Fault(
                 "E797",
-                f"for which gas is the flowmeter marked? One marked for oxygen lets through another flow of {gas} than "
-                "it shows",
+                f"for which gas is the flowmeter marked? One marked for oxygen shows a wrong flow of {gas}",
                 at,
                 allowed="a use whose draw says it with flowmeter_for",
                 example=f"draws: {{{gas}: [{{fresh gas: {flow.text}, flowmeter_for: oxygen}}]}}",
@@ -206,7 +205,7 @@ def _letting_through(tolerance: str) -> str:
 
 
 def _times(factor: float) -> Decimal:
-    return units.round_to(significant(Decimal(factor)), Decimal("0.01"), units.Rounding.UP)
+    return units.round_to(significant(Decimal(factor)), Decimal("0.01"), units.Rounding.NEAREST)
 
 
 def flowmeters_text(columns: Iterable[Drawn]) -> tuple[str, ...]:

@@ -123,10 +123,7 @@ def _known_flowmeters(use: Use) -> Iterator[Fault]:
             allowed = ", ".join((*gases.FIXED, gas) if gas in gases.MIXTURE_NAMES else gases.FIXED)
             example = f"{gas}: [{{fresh gas: {draw.fresh_gas.text}, flowmeter_for: oxygen}}]"
             if draw.flowmeter_for is None and gas in gases.MIXTURE_NAMES:
-                wrong = (
-                    f"for which gas is this flowmeter marked? One marked for oxygen lets through another flow of {gas} "
-                    "than it shows"
-                )
+                wrong = f"for which gas is this flowmeter marked? One marked for oxygen shows a wrong flow of {gas}"
                 yield Fault("E796", wrong, ("draws", gas, number), allowed=f"flowmeter_for: {allowed}", example=example)
             elif draw.flowmeter_for in gases.MIXTURE_NAMES and draw.flowmeter_for != gas:
                 wrong = f"of which {draw.flowmeter_for}? How much {gas} such a flowmeter lets through is not known"
