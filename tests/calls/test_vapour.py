@@ -136,7 +136,7 @@ def test_what_a_reader_reads_by_reading() -> None:
             "whatever the contents. Till then only its weight tells.",
             "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
             "most that is drawn here its reading may sink to 33\xa0bar while liquid is left. Closed and left to stand, "
-            "it climbs again. If it sinks further, change the cylinder.",
+            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
             "NOTICE: From about 24\xa0°C on the liquid of a full cylinder fills it, and its reading climbs above the "
             "vapour pressure: full and warm, no fault of the gauge.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "

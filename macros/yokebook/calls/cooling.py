@@ -104,7 +104,7 @@ def caution(source: OnDraw, columns: Iterable[Cooled], department: Department) -
         "WARNING",
         "The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the most that is "
         f"drawn here its reading may sink to {told} while liquid is left. Closed and left to stand, it climbs again. "
-        "If it sinks further, change the cylinder.",
+        "If it sinks further, the times do not hold: change the cylinder.",
     )
 
 
