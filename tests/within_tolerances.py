@@ -89,10 +89,22 @@ class Truth:
         places = [self.here.places[name].temperature for name in (self.place, entry.stored) if name]
         return Kelvin(self._between(min(place.low.k for place in places), max(place.high.k for place in places)))
 
-    def rate(self, set_l_per_min: float, drive: tuple[float, float] = (0.0, 0.0), leak: float = 0.0) -> MolesPerSecond:
-        """Return what is truly taken [mol/s] at a flow as set, drive gas between two flows, and a leak [L/min]."""
-        tolerance = self.here.settings.flowmeter_tolerance.fraction
-        flows = (set_l_per_min * (1 + self._between(-1, 1) * tolerance), self._between(*drive), leak)
+    def rate(
+        self,
+        set_l_per_min: float,
+        drive: tuple[float, float] = (0.0, 0.0),
+        leak: float = 0.0,
+        tolerance: float | None = None,
+        lets_through: tuple[float, float] = (1.0, 1.0),
+    ) -> MolesPerSecond:
+        """Return what is truly taken [mol/s] at a flow as set, drive gas between two flows, and a leak [L/min].
+
+        The flowmeter is out by its own tolerance or the department's, and lets through between so many times the flow
+        that it shows: by the density of a gas that it is not marked for, and by its viscosity.
+        """
+        share = self.here.settings.flowmeter_tolerance.fraction if tolerance is None else tolerance
+        through = set_l_per_min * (1 + self._between(-1, 1) * share) * self._between(*lets_through)
+        flows = (through, self._between(*drive), leak)
         draw = reserve.Draw(*(GasCubicMetresPerSecond(flow * LITRE_A_MINUTE) for flow in flows))
         return reserve.amount_rate(self.here.cylinders[self.cylinder].contents, draw, self.condition, self.model)
 

@@ -111,6 +111,9 @@ TITLES: dict[str, str] = {
     # Words of the department's data that readers read.
     "E781": "number in the title of a use",
     "E782": "label of another machine",
+    "E796": "gas of a flowmeter not known",
+    "E798": "flowmeter without fresh gas",
+    "E799": "tolerance as large as the flow",
     # Calls and pages.
     "E501": "call not understood",
     "E502": "more than one call",
@@ -158,6 +161,8 @@ TITLES: dict[str, str] = {
     "E556": "dial of another gas",
     "E557": "end of the pin index not known",
     "E558": "flow that no flowmeter is set to",
+    "E795": "drawn faster than the room warms",
+    "E797": "flow of a mixture",
     # The text of a page beside its calls.
     "E561": "indent that ends a list",
     "E562": "number typed in the text",
@@ -247,6 +252,8 @@ TITLES: dict[str, str] = {
     "W311": "indicator red too late",
     "W312": "mixture may separate",
     "W313": "few marks on a dial",
+    "W795": "small tolerance of a flowmeter",
+    "W796": "flowmeter of another gas",
     # Warnings about the records.
     "W701": "file that is no record",
     "W702": "not approved",

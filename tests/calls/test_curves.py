@@ -121,7 +121,7 @@ def test_the_reading_begins_to_fall_at_the_published_share(row: dict[str, str], 
 def test_what_a_reader_of_a_plateau_reads() -> None:
     """Level while liquid is left, falling from 21.1 % on; at 30 °C climbing above 91.7 %."""
     read = result_of('plateau_figure(cylinder="nitrous-oxide-e", temperatures=["30 °C", "20 °C"])').as_read
-    assert "The gauge of nitrous oxide: it stands, then falls, and climbs where it is warm" == read["title"]
+    assert "The gauge of nitrous oxide at rest: it stands, then falls, and climbs where it is warm" == read["title"]
     assert (
         "What the gauge of nitrous oxide shows at rest, by what is left and how warm it is: for cylinders stamped "
         "4.68\xa0L (size E, UK), on theatre-1, for dials that end at 100\xa0bar"

@@ -125,16 +125,18 @@ def test_what_a_reader_reads_by_reading() -> None:
         "condition": "Worked with each tolerance at its worst and rounded down: gauge out by class 2.5 (± 2.5 % of the "
         "span, EN 837-1), and by its own temperature, water capacity 1\xa0% less than stamped, cylinder at "
         "18.0\xa0°C to 24.0\xa0°C, flowmeter letting through 10\xa0% more than it shows, down to a true pressure of "
-        "10\xa0bar. Time to change the cylinder is not counted. Litres are litres at 20\xa0°C and 101.325\xa0kPa.",
+        "10\xa0bar. Time to change the cylinder is not counted. Litres are litres at 20\xa0°C and 101.325\xa0kPa. In "
+        "use, boiling may cool the contents to 4.3\xa0°C: that is counted in.",
         "heads": ["Reading (bar)", "Low flow with nitrous oxide, 2\xa0L/min set: up to 2.2\xa0L/min"],
-        "rows": [["40", "1\u00a0h\u00a020\u00a0min"], ["10", "change now"]],
+        "rows": [["40", "1\u00a0h\u00a015\u00a0min"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",
-            "WARNING: These times hold only once the reading has begun to fall. While liquid is left the gauge shows "
-            "the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, whatever the contents. Till then "
-            "only its weight tells.",
-            "NOTICE: Drawn fast, a cylinder cools and its reading falls early, while liquid is left; closed and left "
-            "to stand, it climbs again.",
+            "WARNING: These times hold only once the reading has begun to fall. While liquid is left and "
+            "nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, "
+            "whatever the contents. Till then only its weight tells.",
+            "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
+            "most that is drawn here its reading may sink to 33\xa0bar while liquid is left. Closed and left to stand, "
+            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
             "NOTICE: From about 24\xa0°C on the liquid of a full cylinder fills it, and its reading climbs above the "
             "vapour pressure: full and warm, no fault of the gauge.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "
@@ -153,8 +155,6 @@ def test_what_a_reader_reads_in_a_sentence() -> None:
         "at 100\xa0bar."
     ) == label_of(VALUE).split(" Worked")[0]
     assert "some 47 to 54\xa0bar" in label_of(VALUE)
-    greedy = result_of(f'after_plateau({ON}, flow="200 L/min")').as_read["shown"]
-    assert "nothing to count on: change now, from when the reading has fallen to 40\xa0bar" == greedy
 
 
 def test_the_value_is_the_tables_first_cell() -> None:

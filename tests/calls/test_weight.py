@@ -128,11 +128,12 @@ def test_what_a_reader_reads_by_weight() -> None:
         "step, "
         "tare out by half of its last figure, water capacity 1\xa0% more than stamped, cylinder at 16.0\xa0°C to "
         "26.0\xa0°C, flowmeter letting through 10\xa0% more than it shows, down to a true pressure of 10\xa0bar. "
-        "Litres are litres at 20\xa0°C and 101.325\xa0kPa.",
+        "Litres are litres at 20\xa0°C and 101.325\xa0kPa. In use, boiling may cool the contents to −21.2\xa0°C: that "
+        "is counted in. The litres hold where so little is drawn that the cylinder stays warm.",
         "heads": ["Weight (kg)", "Usable", "5\xa0L/min set: up to 5.5\xa0L/min"],
         "rows": [
             ["7.40", "1000\xa0L", "3\u00a0h"],
-            ["6.00", "250\xa0L", "45\u00a0min"],
+            ["6.00", "250\xa0L", "40\u00a0min"],
             ["below 6.00", "change now", "change now"],
         ],
         "cautions": [
@@ -141,6 +142,9 @@ def test_what_a_reader_reads_by_weight() -> None:
             "WARNING: The tare is stamped on each cylinder. Where it is more than 5.40\xa0kg, take the difference off "
             "the weight before you read this table: it would promise too much.",
             "NOTICE: While liquid is left, a gauge of nitrous oxide shows the vapour pressure, not the contents.",
+            "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
+            "most that is drawn here its reading may sink to 16\xa0bar while liquid is left. Closed and left to stand, "
+            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "
             "licensed practice.",
         ],

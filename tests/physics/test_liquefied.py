@@ -184,3 +184,18 @@ def test_highest_reading_in_the_warmth() -> None:
     highest = liquefied_bounds.highest_closed_reading(NITROUS_OXIDE, mass, CAPACITY, PLACE, SEA_LEVEL)
     assert highest == liquefied.closed_reading(NITROUS_OXIDE, mass.high, CAPACITY.low, PLACE.high, SEA_LEVEL)
     assert highest > liquefied.vapour_reading(NITROUS_OXIDE, PLACE.high, SEA_LEVEL)
+
+
+def test_a_cylinder_that_boiling_has_cooled_keeps_more_back() -> None:
+    """At 0 °C what stays at the keep-back is denser than at 16 °C, the place's lowest: so much less can be used."""
+    error, given = FixedError(DIAL, DifferencePa(2.5e5)), (KEEP_BACK, PLACE, SEA_LEVEL)
+    warm, cold = (
+        liquefied_bounds.least_vapour(NITROUS_OXIDE, CAPACITY, GaugePa(30e5), error, *given, coldest)
+        for coldest in (None, Kelvin(273.15))
+    )
+    stays = [
+        realgas.density(NITROUS_OXIDE, AbsolutePa(KEEP_BACK + SEA_LEVEL), kelvin) * CAPACITY.low
+        for kelvin in (PLACE.low, Kelvin(273.15))
+    ]
+    assert stays[1] - stays[0] == pytest.approx(warm - cold, rel=0.05)
+    assert cold < warm

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -9,6 +10,7 @@ from functools import partial
 from typing import Protocol
 
 from yokebook import gases, units
+from yokebook.calls import cooling
 from yokebook.calls.refusal import Refusal, every, in_range, pick
 from yokebook.calls.result import Input
 from yokebook.data import cylinders, impossible, machines, uses
@@ -16,9 +18,9 @@ from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
 from yokebook.number_list import significant
-from yokebook.physics import bounds
+from yokebook.physics import bounds, flowmeters
 from yokebook.physics.contents import Condition
-from yokebook.quantities import GasCubicMetresPerSecond
+from yokebook.quantities import GasCubicMetresPerSecond, Kelvin
 
 # Common practice, no source: the mixture is breathed through a demand valve, which has nothing to set.
 _BREATHED = gases.FIFTY_FIFTY
@@ -33,21 +35,33 @@ class DrawnFrom(Protocol):
     @property
     def machine(self) -> machines.Machine | None: ...
     @property
+    def physics(self) -> bounds.Cylinder: ...
+    @property
     def condition(self) -> Condition: ...
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, its inputs."""
+    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, where its values are kept.
+
+    Also what its flowmeters may let through, in words, and what boiling does to a cylinder of liquefied gas.
+    """
 
     title: str
     physics: bounds.Use
     inputs: tuple[Input, ...]
+    flowmeters: tuple[str, ...]
+    boiling: cooling.Boiling | None
 
     @property
     def greatest_flow(self) -> GasCubicMetresPerSecond:
         """The most that the use may take [m3/s]."""
         return self.physics.highest.flow
+
+    @property
+    def coldest(self) -> Kelvin | None:
+        """How cold [K] it may make a cylinder of liquefied gas; None for a compressed one."""
+        return self.boiling.coldest if self.boiling else None
 
     @property
     def head(self) -> str:
@@ -98,7 +112,6 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
                 example=f"draws: {{{gas}: [{{fresh gas: 1 L/min}}]}}",
             )
         )
-    fresh_gas = GasCubicMetresPerSecond(sum(_si(draw.fresh_gas) for draw in draws))
     title = units.held_together(use.title + _set(draws, supply.entry.contents))
     inputs = [Input(f"{title}: draws of {gas}", _draws_text(draws), key_text(("uses", use.key, "draws", gas)))]
     drive = bounds.Range.exactly(GasCubicMetresPerSecond(sum(_si(draw.drive_gas) for draw in draws)))
@@ -111,6 +124,7 @@ def of_use(use: uses.Use, supply: DrawnFrom, department: Department, at: Path) -
     standing, standing_inputs = _standing_draw(supply)
     inputs += standing_inputs
     leak = standing + sum(_si(draw.leak) for draw in draws)
+    fresh_gas = [_Set.of_draw(draw, supply, department) for draw in draws if draw.fresh_gas is not None]
     return _drawn(title, fresh_gas, drive, GasCubicMetresPerSecond(leak), supply, department, tuple(inputs), at)
 
 
@@ -118,14 +132,26 @@ def of_flow(flow: units.Flow, supply: DrawnFrom, department: Department, at: Pat
     """Return a flow set on a flowmeter as what is taken, nothing else being drawn but a machine's standing draw."""
     for fault in impossible.SET_FLOW.faults(flow, at):
         raise Refusal(fault)
+    gas = supply.entry.gas
+    if gas in gases.MIXTURE_NAMES:
+        raise Refusal(
+            Fault(
+                "E797",
+                f"for which gas is the flowmeter marked? One marked for oxygen shows a wrong flow of {gas}",
+                at,
+                allowed="a use whose draw says it with flowmeter_for",
+                example=f"draws: {{{gas}: [{{fresh gas: {flow.text}, flowmeter_for: oxygen}}]}}",
+            )
+        )
+    fresh_gas = [_Set.of_draw(uses.Draw.model_construct(fresh_gas=flow), supply, department)]
     none = bounds.Range.exactly(GasCubicMetresPerSecond(0.0))
     standing, inputs = _standing_draw(supply)
-    return _drawn(f"{flow.text} set", flow.m3_per_s, none, standing, supply, department, inputs, at)
+    return _drawn(f"{flow.text} set", fresh_gas, none, standing, supply, department, inputs, at)
 
 
 def _drawn(
     title: str,
-    fresh_gas: GasCubicMetresPerSecond,
+    fresh_gas: list[_Set],
     drive: bounds.Range[GasCubicMetresPerSecond],
     leak: GasCubicMetresPerSecond,
     supply: DrawnFrom,
@@ -134,11 +160,59 @@ def _drawn(
     at: Path,
 ) -> Drawn:
     tolerance = department.settings.flowmeter_tolerance
-    use = bounds.Use(fresh_gas, tolerance.fraction, drive, bounds.Range.exactly(leak), supply.condition)
-    in_range(lambda: use.nominal, at)
-    return Drawn(
-        title, use, (*inputs, Input("Tolerance of the flowmeter", tolerance.text, "department.flowmeter_tolerance"))
+    through = sum((one.through for one in fresh_gas), 0.0)
+    tolerances = {one.tolerance for one in fresh_gas} or {tolerance.fraction}
+    # One tolerance for all is kept to its last digit; several weigh by what they let through.
+    mean = (
+        tolerances.pop()
+        if len(tolerances) == 1
+        else sum(one.through * one.tolerance for one in fresh_gas) / max(through, math.ulp(0.0))
     )
+    use = bounds.Use(GasCubicMetresPerSecond(through), mean, drive, bounds.Range.exactly(leak), supply.condition)
+    in_range(lambda: use.nominal, at)
+    if any(one.of_department for one in fresh_gas) or not fresh_gas:
+        key = "department.flowmeter_tolerance"
+        inputs = (*inputs, Input("Tolerance of the flowmeter", tolerance.text, key))
+    told = tuple(dict.fromkeys(one.text for one in fresh_gas)) or (_letting_through(tolerance.text),)
+    return Drawn(title, use, inputs, told, cooling.boiling(supply, use, department, at))
+
+
+@dataclass(frozen=True)
+class _Set:
+    """A flow set on one flowmeter: what it nominally lets through [m3/s], its tolerance as a share, and in words."""
+
+    through: float
+    tolerance: float
+    of_department: bool
+    text: str
+
+    @classmethod
+    def of_draw(cls, draw: uses.Draw, supply: DrawnFrom, department: Department) -> _Set:
+        """Return the fresh gas of a draw on its flowmeter: marked for its own gas where no other is named."""
+        assert draw.fresh_gas is not None
+        gas, name = supply.entry.contents, draw.flowmeter_for or supply.entry.gas
+        marked_for = gas if name == supply.entry.gas else gases.FIXED[name]
+        times = flowmeters.most_let_through(gas, marked_for, supply.condition, department.ambient)
+        tolerance = draw.tolerance or department.settings.flowmeter_tolerance
+        share = tolerance.si / draw.fresh_gas.si if isinstance(tolerance, units.Flow) else tolerance.fraction
+        text = _letting_through(tolerance.text)
+        if times > 1.0:
+            text = f"flowmeter marked for {name}{text.removeprefix('flowmeter')}, and {_times(times)} times that of "
+            text += f"{gas.name} in the air here" if name == gas.name else gas.name
+        return cls(draw.fresh_gas.si * times, share, draw.tolerance is None, text)
+
+
+def _letting_through(tolerance: str) -> str:
+    return f"flowmeter letting through {tolerance} more than it shows"
+
+
+def _times(factor: float) -> Decimal:
+    return units.round_to(significant(Decimal(factor)), Decimal("0.01"), units.Rounding.NEAREST)
+
+
+def flowmeters_text(columns: Iterable[Drawn]) -> tuple[str, ...]:
+    """Return what the flowmeters of several columns may let through, each once, in words."""
+    return tuple(dict.fromkeys(text for column in columns for text in column.flowmeters))
 
 
 def _drive_of_machine(
@@ -200,9 +274,15 @@ def _si(flow: units.Flow | str | None) -> float:
 def _draws_text(draws: tuple[uses.Draw, ...]) -> str:
     parts = (("fresh gas", "fresh_gas"), ("drive gas", "drive_gas"), ("leak", "leak"))
     told = [
-        f"{word} {value.text if isinstance(value, units.Flow) else value}"
+        f"{word} {value.text if isinstance(value, units.Flow) else value}{_flowmeter_text(draw)}"
         for draw in draws
         for word, name in parts
         if (value := getattr(draw, name)) is not None
     ]
     return ", ".join(told)
+
+
+def _flowmeter_text(draw: uses.Draw) -> str:
+    marked_for = [f"flowmeter marked for {draw.flowmeter_for}"] if draw.flowmeter_for else []
+    tolerance = [f"tolerance {draw.tolerance.text}"] if draw.tolerance else []
+    return f" ({', '.join((*marked_for, *tolerance))})" if marked_for or tolerance else ""

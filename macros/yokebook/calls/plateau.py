@@ -8,12 +8,11 @@ from decimal import Decimal
 from functools import partial
 
 from yokebook import units
-from yokebook.calls import reserve_words, working
+from yokebook.calls import cooling, reserve_words, working
 from yokebook.calls.dial import DialFace, dial_face
 from yokebook.calls.refusal import in_range, pick_named
 from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.supply import ambient_input, filling_text, place_temperature, stamped_text
-from yokebook.calls.vapour import COOLED
 from yokebook.calls.whose_gauge import whose_gauge
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
@@ -31,8 +30,8 @@ _SHARES = tuple(Decimal(share) for share in ("100", "95", "90", "80", "60", "40"
 _STEP = Decimal("0.1")
 _NOT_BY_GAUGE = Caution(
     "WARNING",
-    "For as long as the reading stands it does not tell what is left: weigh the cylinder. Only once it has begun to "
-    "fall does it say that little is left.",
+    "For as long as the reading stands it does not tell what is left: weigh the cylinder. Only one that has begun to "
+    "fall though nothing is drawn says that little is left.",
 )
 
 
@@ -119,7 +118,7 @@ def figure_of(
         cells=cells,
         unit=("kg", *(filled.dial.unit_text for _ in filled.temperatures)),
         rounding=units.Rounding.NEAREST,
-        cautions=(_NOT_BY_GAUGE, COOLED, reserve_words.NOT_INSTEAD),
+        cautions=(_NOT_BY_GAUGE, cooling.GENERAL, reserve_words.NOT_INSTEAD),
         working=_working(filled, shares[0], cells[0]),
     )
     drawn = _chart(filled, shares, cells)
@@ -246,7 +245,7 @@ def _chart(filled: _Filled, shares: Sequence[Decimal], cells: Sequence[Sequence[
         curves.append(chart.Curve(temperature.text, _bends(filled, temperature), on_dial))
     highest = max(value for curve in curves for _, value in curve.points)
     return chart.Chart(
-        title=f"The gauge of {gas}: it stands, then falls, and climbs where it is warm",
+        title=f"The gauge of {gas} at rest: it stands, then falls, and climbs where it is warm",
         description=f"Curves of the reading over the share of a full cylinder that is left, from "
         f"{units.group(shares[-1])} to {units.group(shares[0])} %, one for each temperature. From the left each rises "
         "steeply, then stands level; in the warmth it climbs again where the cylinder is nearly full. The table below "

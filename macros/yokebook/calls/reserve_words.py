@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from yokebook import gases, units
 from yokebook.calls.dial import accuracy_text
-from yokebook.calls.draw import Drawn
+from yokebook.calls.draw import Drawn, flowmeters_text
 from yokebook.calls.result import Caution
 from yokebook.calls.supply import Supply
 from yokebook.calls.weighing import Weighing
@@ -81,7 +81,7 @@ def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -
         f"gauge out by {accuracy_text(gauge)}{found}, and by its own temperature",
         *([f"water capacity {small.text} less than stamped"] if small else []),
         f"cylinder at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}",
-        *([f"flowmeter letting through {settings.flowmeter_tolerance.text} more than it shows"] if columns else []),
+        *flowmeters_text(columns),
         *(["drive gas at its high value"] if any(column.physics.drive_gas.high > 0 for column in columns) else []),
         *(["the model of the mixture that gives least"] if len(realgas.models(source.physics.gas)) > 1 else []),
         f"down to a true pressure of {settings.keep_back.text}",

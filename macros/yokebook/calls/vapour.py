@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 from yokebook import units
+from yokebook.calls import cooling, working
 from yokebook.calls.dial import refuse_off_dial
 from yokebook.calls.draw import Drawn
 from yokebook.calls.readings import refuse_between_marks
@@ -20,14 +22,9 @@ from yokebook.data.faults import Fault, Path
 from yokebook.errors import OutOfRange
 from yokebook.number_list import Shown, duration_down
 from yokebook.physics import amounts, bounds, liquefied, liquefied_bounds, realgas
-from yokebook.quantities import GaugePa, Kelvin, gauge
+from yokebook.quantities import GaugePa, Kelvin, Moles, Seconds, absolute, gauge
 
 _MOST_STEPS = 7
-COOLED = Caution(
-    "NOTICE",
-    "Drawn fast, a cylinder cools and its reading falls early, while liquid is left; closed and left to stand, it "
-    "climbs again.",
-)
 
 
 def liquefied_supply(arguments: ReadCylinder, department: Department) -> Supply:
@@ -103,6 +100,7 @@ def lasts(source: Supply, reading: GaugePa, column: Drawn) -> Shown:
             cylinder.keep_back,
             cylinder.temperature,
             cylinder.ambient,
+            column.coldest,
         )
         return amounts.least_time(cylinder.gas, amount, column.physics)
 
@@ -110,14 +108,31 @@ def lasts(source: Supply, reading: GaugePa, column: Drawn) -> Shown:
     return duration_down(in_range(least, ("cylinder",)), nominal)
 
 
-def cautions(source: Supply) -> Iterator[Caution]:
-    """Yield what is to be known of a gauge of liquefied gas."""
+def worked(source: Supply, reading: GaugePa, column: Drawn, end: str) -> str:
+    """Return how long a use lasts from a reading [Pa], worked through; `end` says what is made of it."""
+    corner = working.corner_of(source, reading, column)
+    if corner is not None and column.coldest is not None:
+        corner = _ending_at(source, corner, column.coldest)
+    return working.worked_corner(source, corner, column, end)
+
+
+def _ending_at(source: Supply, corner: bounds.Corner, coldest: Kelvin) -> bounds.Corner:
+    """Return a corner with the cylinder as cold [K] at its end as what is drawn may make it."""
+    cylinder = source.physics
+    stays = realgas.density(cylinder.gas, absolute(cylinder.keep_back, cylinder.ambient), coldest)
+    amount = Moles(cylinder.water_capacity.low * max(corner.start_density - stays, 0.0))
+    lasts = Seconds(amount / corner.rate)
+    return replace(corner, end=coldest, end_density=stays, amount=amount, duration=lasts)
+
+
+def cautions(source: Supply, drawn: Iterable[Drawn], department: Department) -> Iterator[Caution]:
+    """Yield what is to be known of a gauge of liquefied gas, and of what is drawn."""
     cylinder = source.physics
     yield Caution(
         "WARNING",
         f"These times hold only once the reading has begun to fall. {plateau(source)} Till then only its weight tells.",
     )
-    yield COOLED
+    yield cooling.caution(source, drawn, department)
     ratio = source.entry.filling.ratio
     assert ratio is not None
     try:
@@ -140,8 +155,9 @@ def plateau(source: Supply) -> str:
     step = dial.interval / 5
     low, high = (units.round_to(dial.printed(end), step, units.Rounding.NEAREST) for end in ends)
     return (
-        f"While liquid is left the gauge shows the vapour pressure, some {units.group(low.normalize())} to "
-        f"{dial.label(high)} at {units.shown(place.low, '°C', '0.1')} to {units.shown(place.high, '°C', '0.1')}, "
+        "While liquid is left and nothing is drawn, the gauge shows the vapour pressure, some "
+        f"{units.group(low.normalize())} to {dial.label(high)} at {units.shown(place.low, '°C', '0.1')} to "
+        f"{units.shown(place.high, '°C', '0.1')}, "
         "whatever the contents."
     )
 

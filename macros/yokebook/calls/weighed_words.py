@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from yokebook import units
-from yokebook.calls import reserve_words, working
-from yokebook.calls.draw import Drawn
+from yokebook.calls import cooling, reserve_words, working
+from yokebook.calls.draw import Drawn, flowmeters_text
 from yokebook.calls.result import Caution
 from yokebook.calls.weighing import Weighing
 from yokebook.data.department import Department
 from yokebook.number_list import Shown
 from yokebook.physics import realgas, reserve
-from yokebook.quantities import Kilograms, absolute
+from yokebook.quantities import Kelvin, Kilograms, absolute
 
 EQUATION = (
     "Usable gas = (weight − tare) ÷ molar mass − water capacity × molar density at the keep-back; litres = usable gas "
@@ -30,18 +30,24 @@ def condition(weighed: Weighing, drawn: Iterable[Drawn], department: Department)
         "tare out by half of its last figure",
         *([f"water capacity {capacity.text} more than stamped"] if capacity else []),
         f"cylinder at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}",
-        *([f"flowmeter letting through {settings.flowmeter_tolerance.text} more than it shows"] if columns else []),
+        *flowmeters_text(columns),
         *(["drive gas at its high value"] if any(column.physics.drive_gas.high > 0 for column in columns) else []),
         f"down to a true pressure of {settings.keep_back.text}",
     )
     return (
         f"Worked with each tolerance at its worst and rounded down: {', '.join(parts)}. "
-        f"{reserve_words.litres_at(department)}"
+        f"{reserve_words.litres_at(department)}{_of_boiling(weighed, columns)}"
     )
 
 
-def cautions(weighed: Weighing) -> tuple[Caution, ...]:
-    """Return what is to be known by those who weigh a cylinder."""
+def _of_boiling(weighed: Weighing, columns: tuple[Drawn, ...]) -> str:
+    if not weighed.entry.liquefied:
+        return ""
+    return f"{cooling.condition(columns)} The litres hold where so little is drawn that the cylinder stays warm."
+
+
+def cautions(weighed: Weighing, drawn: Iterable[Drawn], department: Department) -> tuple[Caution, ...]:
+    """Return what is to be known by those who weigh a cylinder and then draw from it."""
     tare = weighed.tare.text
     return (
         Caution(
@@ -53,16 +59,17 @@ def cautions(weighed: Weighing) -> tuple[Caution, ...]:
             "before you read this table: it would promise too much.",
         ),
         *reserve_words.of_gas(weighed),
-        *_of_its_gauge(weighed),
+        *_of_its_gauge(weighed, drawn, department),
         reserve_words.NOT_INSTEAD,
     )
 
 
-def _of_its_gauge(weighed: Weighing) -> Iterator[Caution]:
+def _of_its_gauge(weighed: Weighing, drawn: Iterable[Drawn], department: Department) -> Iterator[Caution]:
     gas = weighed.entry.gas
     if weighed.entry.liquefied:
         told = f"While liquid is left, a gauge of {gas} shows the vapour pressure, not the contents."
         yield Caution("NOTICE", told)
+        yield cooling.caution(weighed, drawn, department)
     elif len(realgas.models(weighed.physics.gas)) > 1:
         told = f"What a reading of {gas} means is not known exactly; by weight that doubt is gone."
         yield Caution("NOTICE", told)
@@ -78,17 +85,10 @@ def worked_litres(weighed: Weighing, gross: Kilograms, text: str) -> str:
         )
     molar_mass, to = realgas.molar_mass(cylinder.gas), working.digits
     doubts = " − ".join(to(doubt, "0.0001") for doubt in (weighed.scale_doubt, weighed.tare_doubt))
-    end, largest = cylinder.temperature.low, cylinder.water_capacity.high
-    density = max(
-        realgas.density(cylinder.gas, absolute(cylinder.keep_back, cylinder.ambient), end, model)
-        for model in realgas.models(cylinder.gas)
-    )
     steps = (
         f"{to(gross, '0.0001')} − {to(weighed.tare.kg, '0.0001')} − {doubts} = {to(held * molar_mass, '0.0001')} kg",
         f"÷ {to(molar_mass, '0.0000001')} kg/mol = {to(held, '0.001')} mol",
-        f"of it stays, at the keep-back and {units.shown(end, '°C', '0.1')}, {to(largest * 1000, '0.0001')} L × "
-        f"{to(density / 1000, '0.0001')} mol/L = {to(held - usable, '0.001')} mol",
-        f"usable: {to(usable, '0.001')} mol",
+        *_kept_back(weighed, gross, weighed.end()),
         f"÷ {_per_litre(weighed)} mol/L = {to(usable / _densest(weighed) * 1000, '0.1')} L, shown as {text}.",
     )
     return "; ".join(steps)
@@ -96,16 +96,31 @@ def worked_litres(weighed: Weighing, gross: Kilograms, text: str) -> str:
 
 def worked_time(weighed: Weighing, gross: Kilograms, column: Drawn, shown: Shown) -> str:
     """Return how long a use lasts from one weight, worked through with its numbers."""
-    usable = weighed.least_usable(gross)
+    usable = weighed.least_usable(gross, column.coldest)
     gas, use = weighed.physics.gas, column.physics
     rate = max(reserve.amount_rate(gas, use.highest, use.condition, model) for model in realgas.models(gas))
+    cooled = column.coldest is not None and column.coldest < weighed.end()
     steps = (
+        *(_kept_back(weighed, gross, weighed.end(column.coldest)) if cooled else ()),
         f"the use takes at most {units.shown(column.greatest_flow, 'L/min', '0.001')} × {_per_litre(weighed)} mol/L = "
         f"{working.digits(rate * 60, '0.00001')} mol/min",
         f"{working.digits(usable, '0.001')} mol ÷ {working.digits(rate * 60, '0.00001')} mol/min = "
         f"{working.digits(usable / rate / 60, '0.01')} min, shown as {shown.text}.",
     )
     return "; ".join(steps)
+
+
+def _kept_back(weighed: Weighing, gross: Kilograms, end: Kelvin) -> tuple[str, str]:
+    """Return what of one weight stays in a cylinder as cold as `end` [K] at the keep-back, and what can be used."""
+    cylinder, held, to = weighed.physics, weighed.least_held(gross), working.digits
+    usable, keep_back = weighed.least_usable(gross, end), absolute(cylinder.keep_back, cylinder.ambient)
+    densities = [realgas.density(cylinder.gas, keep_back, end, model) for model in realgas.models(cylinder.gas)]
+    return (
+        f"of it stays, at the keep-back and {units.shown(end, '°C', '0.1')}, "
+        f"{to(cylinder.water_capacity.high * 1000, '0.0001')} L × {to(max(densities) / 1000, '0.0001')} mol/L = "
+        f"{to(held - usable, '0.001')} mol",
+        f"usable: {to(usable, '0.001')} mol",
+    )
 
 
 def sources(weighed: Weighing) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from yokebook import units
@@ -26,7 +26,7 @@ from yokebook.data.sources import key_text
 from yokebook.number_list import significant
 from yokebook.physics import bounds, contents, liquefied, liquefied_bounds, realgas
 from yokebook.physics.contents import Condition
-from yokebook.quantities import CubicMetres, Kilograms, Moles
+from yokebook.quantities import CubicMetres, Kelvin, Kilograms, Moles
 
 _WEIGHED_WITH = {"valve": "with its valve", "valve and cap": "with its valve and cap"}
 _ALONE = {
@@ -132,12 +132,20 @@ class Weighing:
         gas = self.physics.gas
         return liquefied_bounds.least_by_weight(gas, gross, self.tare.kg, self.scale_doubt, self.tare_doubt)
 
-    def least_usable(self, gross: Kilograms) -> Moles:
-        """Return the gas [mol] that a cylinder of this weight [kg] surely gives down to the keep-back."""
+    def least_usable(self, gross: Kilograms, coldest: Kelvin | None = None) -> Moles:
+        """Return the gas [mol] that a cylinder of this weight [kg] surely gives down to the keep-back.
+
+        `coldest` is how cold [K] what is drawn may make it, where that counts.
+        """
         cylinder, held = self.physics, self.least_held(gross)
+        temperature = replace(cylinder.temperature, low=self.end(coldest))
         return liquefied_bounds.least_usable_by_weight(
-            cylinder.gas, held, cylinder.water_capacity, cylinder.keep_back, cylinder.temperature, cylinder.ambient
+            cylinder.gas, held, cylinder.water_capacity, cylinder.keep_back, temperature, cylinder.ambient
         )
+
+    def end(self, coldest: Kelvin | None = None) -> Kelvin:
+        """Return how cold [K] the cylinder may be when the keep-back is reached."""
+        return self.physics.temperature.low if coldest is None else coldest
 
     def nominal_usable(self, gross: Kilograms) -> Moles:
         """Return the gas [mol] that a cylinder of this weight [kg] gives, nominal values taken as exact."""

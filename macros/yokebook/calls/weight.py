@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from yokebook import units
-from yokebook.calls import reserve_words, vapour, weighed_words, working
+from yokebook.calls import cooling, reserve_words, vapour, weighed_words, working
 from yokebook.calls.definition import Definition
 from yokebook.calls.draw import Drawn, Taken, of_all, taken
 from yokebook.calls.readings import with_end as readings_with_end
@@ -55,7 +55,7 @@ def weight_table(arguments: WeightTable, department: Department) -> Table:
         cells=cells,
         unit=("L", *("min" for _ in drawn)),
         rounding=tuple(units.Rounding.DOWN for _ in range(len(drawn) + 1)),
-        cautions=weighed_words.cautions(weighed),
+        cautions=weighed_words.cautions(weighed, drawn, department),
         working=_worked_table(weighed, drawn, weights[0]),
     )
 
@@ -90,10 +90,11 @@ def vapour_table(arguments: VapourTable, department: Department) -> Table:
     if arguments.readings is None:
         readings, cells = readings[: (count := _until_nothing(cells))], cells[:count]
     heads, with_end = readings_with_end(source, readings, cells)
-    first = working.worked_duration(source, readings[0], drawn[0], f"shown as {cells[0][0].text}")
+    first = vapour.worked(source, readings[0], drawn[0], f"shown as {cells[0][0].text}")
     lines = (
         working.TIME,
         vapour.sure_below(source, vapour.highest_mark(source)),
+        *(column.boiling.worked for column in drawn[:1] if column.boiling),
         f"First cell, {drawn[0].title} at {dial.label(dial.printed(readings[0]))}: {first}",
         working.TIMES_DOWN,
         working.sources(source),
@@ -102,14 +103,14 @@ def vapour_table(arguments: VapourTable, department: Department) -> Table:
         caption=f"At least how long one cylinder of {source.entry.gas} lasts with only gas left in it, by its gauge: "
         f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
         condition=f"{reserve_words.worked('down', source, drawn, department)} Time to change the cylinder is not "
-        f"counted. {reserve_words.litres_at(department)}",
+        f"counted. {reserve_words.litres_at(department)}{cooling.condition(drawn)}",
         corner=f"Reading ({dial.unit_text})",
         rows=heads,
         columns=tuple(column.head for column in drawn),
         cells=with_end,
         unit="min",
         rounding=units.Rounding.DOWN,
-        cautions=(reserve_words.LOWER_ROW, *vapour.cautions(source), reserve_words.NOT_INSTEAD),
+        cautions=(reserve_words.LOWER_ROW, *vapour.cautions(source, drawn, department), reserve_words.NOT_INSTEAD),
         working=_inputs_and(source.inputs, drawn, lines),
     )
 
@@ -127,14 +128,15 @@ def after_plateau(arguments: AfterPlateau, department: Department) -> Value:
     label = (
         f"How long one cylinder of {source.entry.gas} lasts, {column.head}, from when its reading is seen to have "
         f"begun to fall: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}. "
-        f"{reserve_words.worked('down', source, [column], department)} {reserve_words.litres_at(department)} "
-        f"{vapour.plateau(source)}"
+        f"{reserve_words.worked('down', source, [column], department)} {reserve_words.litres_at(department)}"
+        f"{cooling.condition([column])} {vapour.plateau(source)}"
     )
     lines = (
         working.TIME,
         vapour.sure_below(source, mark),
+        *([column.boiling.worked] if column.boiling else []),
         f"{column.title} at {dial.label(mark)}: "
-        f"{working.worked_duration(source, reading, column, f'shown as {reserve_words.at_least(lasts).text}')}",
+        f"{vapour.worked(source, reading, column, f'shown as {reserve_words.at_least(lasts).text}')}",
         working.TIMES_DOWN,
         working.sources(source),
     )
@@ -188,7 +190,8 @@ def _litres(weighed: Weighing, weight: Decimal) -> Shown:
 
 def _lasts(weighed: Weighing, weight: Decimal, column: Drawn) -> Shown:
     gas, use, gross = weighed.physics.gas, column.physics, weighed.kg(weight)
-    least = in_range(lambda: amounts.least_time(gas, weighed.least_usable(gross), use), ("cylinder",))
+    usable = in_range(lambda: weighed.least_usable(gross, column.coldest), ("cylinder",))
+    least = in_range(lambda: amounts.least_time(gas, usable, use), ("cylinder",))
     rate = reserve.amount_rate(gas, use.nominal, use.condition)
     return duration_down(least, reserve.duration(weighed.nominal_usable(gross), rate))
 
@@ -197,9 +200,10 @@ def _worked_table(weighed: Weighing, drawn: tuple[Drawn, ...], weight: Decimal) 
     gross = weighed.kg(weight)
     litres = weighed_words.worked_litres(weighed, gross, _litres(weighed, weight).text)
     lines = [weighed_words.EQUATION, f"First row, {weighed.label(weight)}: {litres}"]
-    if drawn and weighed.least_usable(gross):
+    if drawn and weighed.least_usable(gross, drawn[0].coldest):
         time = weighed_words.worked_time(weighed, gross, drawn[0], _lasts(weighed, weight, drawn[0]))
-        lines += [weighed_words.TIME, f"The same row, {drawn[0].title}: {time}", working.TIMES_DOWN]
+        lines += [weighed_words.TIME, *([drawn[0].boiling.worked] if drawn[0].boiling else [])]
+        lines += [f"The same row, {drawn[0].title}: {time}", working.TIMES_DOWN]
     return _inputs_and(weighed.inputs, drawn, (*lines, reserve_words.LITRES_DOWN, weighed_words.sources(weighed)))
 
 

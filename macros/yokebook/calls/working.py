@@ -49,7 +49,11 @@ def corner_of(source: Supply, shown: GaugePa, column: Drawn) -> Corner | None:
 
 def worked_duration(source: Supply, shown: GaugePa, column: Drawn, end: str) -> str:
     """Return how long a use lasts from a reading [Pa], worked through; `end` says what is made of it."""
-    corner = corner_of(source, shown, column)
+    return worked_corner(source, corner_of(source, shown, column), column, end)
+
+
+def worked_corner(source: Supply, corner: Corner | None, column: Drawn, end: str) -> str:
+    """Return how long a use lasts at a corner, worked through; `end` says what is made of it."""
     if corner is None:
         return NOTHING
     steps = (

@@ -73,6 +73,17 @@ def _tolerance(text: str) -> units.Share:
     return share
 
 
+def _flow_tolerance(text: str) -> units.Share | units.Flow:
+    if text.rstrip().endswith("%"):
+        return _tolerance(text)
+    try:
+        return units.Flow.read(text)
+    except units.UnitError as error:
+        fault = unit_fault(error)
+        refuse([Fault(fault.code, fault.wrong, allowed=f"0 % to 50 %, or {fault.allowed}", example="20 %",
+                      suggestion=fault.suggestion)])  # fmt: skip
+
+
 Gauge = Annotated[units.GaugePressure, _quantity(units.GaugePressure)]
 GaugeAboveZero = Annotated[units.GaugePressure, _above_zero(units.GaugePressure)]
 Absolute = Annotated[units.AbsolutePressure, _quantity(units.AbsolutePressure)]
@@ -89,6 +100,7 @@ DurationAboveZero = Annotated[units.Duration, _above_zero(units.Duration)]
 Length = Annotated[units.Length, _quantity(units.Length)]
 Share = Annotated[units.Share, _quantity(units.Share)]
 Tolerance = Annotated[units.Share, scalar(_tolerance)]
+FlowTolerance = Annotated[units.Share | units.Flow, scalar(_flow_tolerance)]
 
 
 def _text(text: str) -> str:

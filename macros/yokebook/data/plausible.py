@@ -17,7 +17,8 @@ from yokebook.data.machines import Machine
 from yokebook.data.places import Place
 from yokebook.data.ranges import PressureRange, TemperatureRange
 from yokebook.data.settings import Settings
-from yokebook.data.uses import Use
+from yokebook.data.uses import Draw, Use
+from yokebook.gases import MIXTURE_NAMES
 from yokebook.quantities import AbsolutePa, GaugePa
 from yokebook.units import Flow, GaugePressure, Rounding, Share, Temperature, TemperatureDifference, Volume, shown
 
@@ -133,6 +134,21 @@ def of_use(use: Use) -> Iterator[Open]:
         if len(known) == len(flows) and sum(known) < LEAST_DRAWN.m3_per_s * (1.0 - _BITS):
             wrong = f"less than {LEAST_DRAWN.text} of {gas} is drawn in all, so that a cylinder seems to last for days"
             yield _unusual("N411", "little-drawn", ("draws", gas), wrong, on_key=True)
+        for number, draw in enumerate(draws):
+            yield from _of_flowmeter(gas, draw, ("draws", gas, number))
+
+
+def _of_flowmeter(gas: str, draw: Draw, at: Path) -> Iterator[Open]:
+    least = LEAST_FLOWMETER_TOLERANCE
+    tolerance, flow, marked_for = draw.tolerance, draw.fresh_gas, draw.flowmeter_for
+    if tolerance is not None and flow is not None:
+        share = tolerance.fraction if isinstance(tolerance, Share) else tolerance.si / flow.si
+        if share < least.fraction * (1.0 - _BITS):
+            wrong = f"{tolerance.text} at {flow.text} is finer than flowmeters mostly are, {least.text} or more"
+            yield _unusual("W795", "flowmeter-tolerance", (*at, "tolerance"), wrong)
+    if marked_for is not None and marked_for != gas and gas not in MIXTURE_NAMES:
+        wrong = f"{gas} has flowmeters of its own; is it really set on one marked for {marked_for}?"
+        yield _unusual("W796", "flowmeter-gas", (*at, "flowmeter_for"), wrong)
 
 
 def of_place(place: Place) -> Iterator[Open]:

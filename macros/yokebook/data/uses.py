@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from pydantic import Field
 
+from yokebook import gases
 from yokebook.data import impossible
 from yokebook.data.entry import Entry, Named
 from yokebook.data.faults import Fault
-from yokebook.data.fields import OF_THE_MACHINE, DriveGas, Flow, GasName, Reason, Text
+from yokebook.data.fields import OF_THE_MACHINE, DriveGas, Flow, FlowTolerance, GasName, Reason, Text
 from yokebook.units import Flow as FlowQuantity
 
 _KINDS = ("fresh gas", "drive gas", "leak")
@@ -20,6 +21,18 @@ def _one_kind(draw: Draw) -> Iterator[Fault]:
     if len(given) != 1:
         wrong = "each item of the list is one draw" if given else "no draw stands in this item of the list"
         yield Fault("E224", wrong, written="", allowed=f"one of {', '.join(_KINDS)}", example="[{fresh gas: 1 L/min}]")
+
+
+def _of_a_flowmeter(draw: Draw) -> Iterator[Fault]:
+    for key in ("flowmeter_for", "tolerance"):
+        if draw.fresh_gas is None and getattr(draw, key) is not None:
+            wrong = "no flowmeter stands behind this draw: only fresh gas is set on one"
+            yield Fault("E798", wrong, (key,), on_key=True, allowed="fresh gas with it, or leave it out",
+                        example="[{fresh gas: 1 L/min, tolerance: 20 %}]")  # fmt: skip
+    tolerance, flow = draw.tolerance, draw.fresh_gas
+    if flow is not None and isinstance(tolerance, FlowQuantity) and tolerance.si >= flow.si:
+        wrong = f"with {flow.text} set this flowmeter may be out by {tolerance.text}: as much as it shows"
+        yield Fault("E799", wrong, ("tolerance",), allowed=f"less than {flow.text}", example="tolerance: 20 %")
 
 
 class Draw(Entry):
@@ -33,7 +46,16 @@ class Draw(Entry):
         None, description="a flow, or: of the machine", alias="drive gas", examples=[OF_THE_MACHINE]
     )
     leak: Flow | None = Field(None, description="what is lost", examples=["0.5 L/min"])
-    checks = (((), _one_kind),)
+    flowmeter_for: GasName | None = Field(
+        None, description="the gas that the flowmeter is marked for, where it is not the gas drawn", examples=["oxygen"]
+    )
+    tolerance: FlowTolerance | None = Field(
+        None,
+        description="how much more than it shows this flowmeter, or this outlet, may let through, as a share or as a "
+        "flow; without it the department's flowmeter_tolerance",
+        examples=["0.5 L/min"],
+    )
+    checks = (((), _one_kind), (("fresh_gas", "flowmeter_for", "tolerance"), _of_a_flowmeter))
 
     @property
     def key(self) -> str:
@@ -93,6 +115,22 @@ def _possible_flows(use: Use) -> Iterator[Fault]:
                 yield from impossible.FLOW.faults(draw.flow if draw.flow and draw.flow.number else None, at)
 
 
+def _known_flowmeters(use: Use) -> Iterator[Fault]:
+    for gas, draws in use.draws.items():
+        for number, draw in enumerate(draws):
+            if draw.fresh_gas is None:
+                continue
+            allowed = ", ".join((*gases.FIXED, gas) if gas in gases.MIXTURE_NAMES else gases.FIXED)
+            example = f"{gas}: [{{fresh gas: {draw.fresh_gas.text}, flowmeter_for: oxygen}}]"
+            if draw.flowmeter_for is None and gas in gases.MIXTURE_NAMES:
+                wrong = f"for which gas is this flowmeter marked? One marked for oxygen shows a wrong flow of {gas}"
+                yield Fault("E796", wrong, ("draws", gas, number), allowed=f"flowmeter_for: {allowed}", example=example)
+            elif draw.flowmeter_for in gases.MIXTURE_NAMES and draw.flowmeter_for != gas:
+                wrong = f"of which {draw.flowmeter_for}? How much {gas} such a flowmeter lets through is not known"
+                at = ("draws", gas, number, "flowmeter_for")
+                yield Fault("E796", wrong, at, allowed=allowed, example=example)
+
+
 class UseAnswers(Entry):
     """The department's reasons for what is unusual about a use."""
 
@@ -102,6 +140,18 @@ class UseAnswers(Entry):
         description="why so little gas is drawn",
         alias="little-drawn",
         examples=["a sampling line is all that takes it"],
+    )
+    flowmeter_gas: Reason | None = Field(
+        None,
+        description="why its flowmeter is marked for another gas",
+        alias="flowmeter-gas",
+        examples=["the laboratory's bench has oxygen tubes alone"],
+    )
+    flowmeter_tolerance: Reason | None = Field(
+        None,
+        description="why its flowmeter is so exact",
+        alias="flowmeter-tolerance",
+        examples=["an electronic flowmeter, calibrated each year"],
     )
 
 
@@ -123,4 +173,5 @@ class Use(Named):
         (("draws",), _drive_gas_once),
         (("draws",), _no_empty_draw),
         (("draws",), _possible_flows),
+        (("draws",), _known_flowmeters),
     )

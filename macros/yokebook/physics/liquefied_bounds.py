@@ -122,12 +122,15 @@ def least_vapour(
     keep_back: GaugePa,
     temperature: Range[Kelvin],
     ambient: AbsolutePa,
+    coldest: Kelvin | None = None,
 ) -> Moles:
     """Return the least amount [mol] that can be used at a reading with gas alone left, down to the keep-back.
 
     Equation: n = V (density at reading - error + ambient, T) - density at keep-back + ambient, T_end), at the worst
     corner of water capacity V [m3], temperature T [K] at the reading and T_end at the keep-back; not below zero.
     `reading` [Pa, gauge], `error` the gauge's possible error, `keep_back` [Pa, gauge], `ambient` [Pa, absolute].
+    `coldest` [K], where given, is how cold what is drawn may make it by then (`cooling.coldest_contents`): a further
+    T_end. Liquid that has cooled so far as to read like gas alone holds more than gas alone does.
     Refused with `OutOfRange` where reading + error comes to the vapour pressure at the low temperature: liquid may be
     left.
     Reference: reference equation of state.
@@ -144,9 +147,10 @@ def least_vapour(
     require_gas_alone(gas, reading, temperature.low, ambient, DifferencePa(highest - reading))
     if lowest <= keep_back:
         return Moles(0.0)
+    ends = temperature.corners if coldest is None else (coldest, *temperature.corners)
     return min(
         _above(gas, size, lowest, keep_back, kelvin, end, ambient)
-        for size, kelvin, end in product(water_capacity.corners, temperature.corners, temperature.corners)
+        for size, kelvin, end in product(water_capacity.corners, temperature.corners, ends)
     )
 
 
