@@ -88,14 +88,17 @@ def test_keep_back_and_its_day_stand_together(lines: str, wrong: str, data: Path
     change(data, "machines.yaml", f"      {FIRST}", f"      {FIRST}{lines}")
     assert [("E202", wrong)] == [(code, what) for code, what, _ in told(load(data, "data")[1])]
     change(data, "machines.yaml", lines, "")
-    change(data, "cylinders.yaml", "  gauge: transfer-dial\n", f"  gauge: transfer-dial\n{lines.replace('      ', '  ')}")
+    change(
+        data, "cylinders.yaml", "  gauge: transfer-dial\n", f"  gauge: transfer-dial\n{lines.replace('      ', '  ')}"
+    )
     assert [("E202", wrong)] == [(code, what) for code, what, _ in told(load(data, "data")[1])]
 
 
 @pytest.mark.parametrize(
     ("keep_back", "code", "wrong", "allowed"),
     [
-        ("140 bar", "E245", "this keep-back is not below the filling of oxygen-e (137\u00a0bar): nothing would be usable",
+        ("140 bar", "E245", "this keep-back is not below the filling of oxygen-e (137\u00a0bar): nothing would "
+         "be usable",
          "less than 137\u00a0bar"),
         ("5 bar", "W305", "the gauge yoke-oxygen may be 6.25\u00a0bar out, more than this keep-back (5\u00a0bar): a "
          "cylinder that reads the keep-back may be empty", "a better gauge, or a higher keep_back"),

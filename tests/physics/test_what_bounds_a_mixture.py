@@ -84,15 +84,17 @@ def test_books_list_more_than_the_least_model_of_fifty_fifty() -> None:
     """
     held = realgas.density(FIFTY_FIFTY, AbsolutePa(138.01325e5), Kelvin(288.15), Model.LORENTZ_BERTHELOT)
     litres = held * 8.314462618 * 288.15 / 101325.0  # a gas as thin as the room's air is ideal within 0.4 %
-    more = [listed / capacity / litres - 1.0 for listed, capacity in ((500, 2.32), (2000, 9.43), (5000, 23.6), (220, 1))]
+    more = [
+        listed / capacity / litres - 1.0 for listed, capacity in ((500, 2.32), (2000, 9.43), (5000, 23.6), (220, 1))
+    ]
     assert [0.042, 0.025, 0.024, 0.064] == pytest.approx(more, abs=0.006)
 
 
 def test_the_least_model_errs_to_the_careful_side_where_a_neighbour_was_measured() -> None:
     """Carbon dioxide with oxygen, half and half: the plain rule gives 0.2 to 4.7 % less than the fitted equation.
 
-    From 10 to 26 °C; the fit is to measured densities (Gernert 2013). Carbon dioxide is nitrous oxide's nearest neighbour: the same molar
-    mass, critical temperatures 5 K apart. The cubic with 0.10 gives less than the fit, too.
+    From 10 to 26 °C; the fit is to measured densities (Gernert 2013). Carbon dioxide is nitrous oxide's nearest
+    neighbour: the same molar mass, critical temperatures 5 K apart. The cubic with 0.10 gives less than the fit, too.
     """
     fitted, plain = fitted_and_plain("CarbonDioxide", "Oxygen")
     cubic = soave(0.10, [CARBON_DIOXIDE, OXYGEN])

@@ -32,8 +32,8 @@ FORMULA = (
     "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds. "
     "True pressure = reading less, or plus, the possible error."
 )
-NEVER_CHECKED = (
-    "This dial was never checked: its accuracy is that of a dial as it was made, and what it has drifted since is not in."
+_NEVER_CHECKED = (
+    " This dial was never checked: its accuracy is that of a dial as it was made, and what it has drifted is not in."
 )
 _SAYS_NOTHING = "says nothing"
 _MAY_BE_EMPTY = "may be empty"
@@ -168,7 +168,7 @@ def _place_input(temperature: TemperatureRange, key: str) -> Input:
 def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     gauge = dial.gauge
     found = f", and the {gauge.found_error.text} found at its check more" if gauge.found_error else ""
-    never = "" if gauge.checked else f" {NEVER_CHECKED}"
+    never = "" if gauge.checked else _NEVER_CHECKED
     stop = (
         f" A stop pin holds the pointer: below {units.shown(STOPPED_SHARE, '%', '1')} of its span a dial says nothing."
         if dial.face.stopped

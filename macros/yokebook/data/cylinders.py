@@ -187,8 +187,8 @@ def _gauge(cylinder: Cylinder) -> Iterator[Fault]:
 def _keep_back(cylinder: Cylinder) -> Iterator[Fault]:
     if cylinder.valve == PIN_INDEX and cylinder.keep_back is not None:
         wrong = "the regulator of a pin-indexed cylinder belongs to the yoke: its keep-back stands there"
-        yield Fault("E800", wrong, ("keep_back",), on_key=True, allowed="keep_back for an integral valve, or of a yoke",
-                    example="{gas: oxygen, cylinder: oxygen-e, gauge: yoke-oxygen, keep_back: 14 bar}")  # fmt: skip
+        yield Fault("E800", wrong, ("keep_back",), on_key=True, allowed="keep_back in the yoke, in machines.yaml",
+                    example="keep_back: 14 bar, keep_back_measured: 2026-05-12")  # fmt: skip
     elif cylinder.keep_back is not None and cylinder.keep_back_measured is None:
         yield missing("keep_back_measured", Cylinder, MEASURED_KEEP_BACK)
     if cylinder.keep_back is None and cylinder.keep_back_measured is not None:

@@ -50,8 +50,7 @@ def of_cylinder(
 
 
 def on_gauge(department: Department, gauge: Gauge) -> tuple[KeepBack, ...]:
-    """Return the keep-back of each regulator whose cylinder is read on a gauge, each once; the department's for none.
-    """
+    """Return the keep-back of each regulator whose cylinder is read on a gauge, each once; else the department's."""
     of_yokes = (
         of_yoke(department, machine, number)
         for machine in department.machines.values()

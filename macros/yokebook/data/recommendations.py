@@ -42,10 +42,12 @@ def _gauge(gauge: Gauge) -> Iterator[Open]:
         yield Open("N401", "accuracy-unknown", ("accuracy",), wrong)
     elif gauge.checked is None:
         wrong = (
-            "the gauge is not said to have been checked: its accuracy is that of a dial as it was made, and what it has "
+            "the gauge is not said to have been checked: its accuracy is that of a new dial, and what it has "
             "drifted since is in no table"
         )
-        yield Open("N800", "never-checked", ("accuracy",), wrong, allowed="check it, and write down checked with the day")
+        yield Open(
+            "N800", "never-checked", ("accuracy",), wrong, allowed="check it, and write down checked with the day"
+        )
 
 
 def _cylinder(cylinder: Cylinder) -> Iterator[Open]:

@@ -11,11 +11,12 @@ Which model stands for which gas:
   Span and Wagner 1996).
 - Oxygen/carbon dioxide and oxygen/helium: the multi-fluid mixture of those equations with CoolProp's stored pairs.
   Oxygen and carbon dioxide is fitted (Gernert 2013); so that no number rests on one fit, the plain combining rule
-  (all four parameters 1, Lorentz-Berthelot) stands beside it, 0.1 to 1.4 % less, and the worse of the two counts. Oxygen and helium is GERG-2008's plain combining rule (Kunz and
-  Wagner 2012, all four parameters 1); its cross virial coefficient, 22.5 cm3/mol at 290 K, lies by that of the fitted
-  pair of nitrogen and helium, 21.1, so it stands alone: the cubic equations hold 1 to 10 % more, never less.
+  (all four parameters 1, Lorentz-Berthelot) stands beside it, up to 1.4 % less, and the worse of the two counts.
+  Oxygen and helium is GERG-2008's plain combining rule (Kunz and Wagner 2012, all four parameters 1); its cross virial
+  coefficient, 22.5 cm3/mol at 290 K, lies by that of the fitted pair of nitrogen and helium, 21.1, so it stands alone:
+  the cubic equations hold 1 to 10 % more, never less.
 - Nitrous oxide/oxygen 50:50: no pair is stored and no measured densities were found. Four models span the doubt.
-  No law bounds it from below: a cubic with a larger kij lies lower still (Soave-Redlich-Kwong with 0.10 by 1.7 % at
+  No law bounds it from below: a cubic with a larger kij lies lower still (Soave-Redlich-Kwong with 0.10 by 1.6 % at
   137 bar). That the truth does not, rests on two things. Handbooks print 2.4 to 6.4 % more than the least of the four
   (the Lorentz-Berthelot rule). And for the nearest pair that has been measured, carbon dioxide with oxygen (the same
   molar mass, critical points 5 K apart), that rule gives 0.2 to 4.7 % less than the fitted equation (10 to 26 °C, up
@@ -379,9 +380,7 @@ def _of(gas: Gas, model: Model) -> Any:
 
 
 @cache
-def _state(
-    backend: str, fluids: str, fractions: tuple[float, ...], kij: float | None, is_plain: bool = False
-) -> Any:
+def _state(backend: str, fluids: str, fractions: tuple[float, ...], kij: float | None, is_plain: bool = False) -> Any:
     """Return CoolProp's state of a gas; made once, its phase free. A plain one has all parameters of its pair at 1."""
     from CoolProp import CoolProp
 
