@@ -44,13 +44,17 @@ def drive_of_machine(here: Department, machine: str) -> tuple[float, float]:
 
 @dataclass
 class Truth:
-    """One department with one cylinder, read on one gauge in one place; the gas obeys one model throughout."""
+    """One department with one cylinder, read on one gauge in one place; the gas obeys one model throughout.
+
+    A machine stands for those whose yokes it may hang in; without one it may be any of the department's.
+    """
 
     here: Department
     cylinder: str
     gauge: str
     place: str
     dice: random.Random
+    machine: str = ""
     model: Model = field(init=False)
 
     def __post_init__(self) -> None:
@@ -70,12 +74,23 @@ class Truth:
             entry.contents,
             self.capacity(),
             GaugePa(max(shown_pa + self._between(-error, error), 0.0)),
-            self.here.settings.keep_back.pa if down_to_pa is None else GaugePa(down_to_pa),
+            self.keep_back() if down_to_pa is None else GaugePa(down_to_pa),
             self.temperature(),
             self.here.ambient,
             self.model,
             self.temperature(),
         )
+
+    def keep_back(self) -> GaugePa:
+        """Return below which true pressure [Pa] the regulator that the cylinder happens to supply lets go."""
+        entry, usual = self.here.cylinders[self.cylinder], self.here.settings.keep_back
+        behind = [
+            yoke.keep_back or usual
+            for name, machine in self.here.machines.items()
+            for yoke in machine.yokes
+            if self.machine in ("", name) and (yoke.cylinder, yoke.gauge) == (self.cylinder, self.gauge)
+        ]
+        return self.dice.choice(behind or [entry.keep_back or usual]).pa
 
     def capacity(self) -> CubicMetres:
         """Return the true water capacity [m3] of the cylinder."""
@@ -86,7 +101,7 @@ class Truth:
     def temperature(self) -> Kelvin:
         """Return how warm the cylinder is [K]: as its place, or still as the store that it came from."""
         entry = self.here.cylinders[self.cylinder]
-        places = [self.here.places[name].temperature for name in (self.place, entry.stored) if name]
+        places = [self.here.places[name].temperature for name in (self.place, entry.stored)]
         return Kelvin(self._between(min(place.low.k for place in places), max(place.high.k for place in places)))
 
     def rate(

@@ -238,6 +238,7 @@ TITLES: dict[str, str] = {
     "E754": "card of another machine",
     "W751": "card to take down",
     "W752": "cards without a register",
+    "E800": "keep-back of a pin-indexed cylinder",
     # Warnings about the data.
     "W301": "unknown file",
     "W302": "dial without headroom",
@@ -282,6 +283,7 @@ TITLES: dict[str, str] = {
     "N421": "unusual tare",
     "N422": "unusual trapped volume",
     "N423": "unusual supply pressure",
+    "N800": "gauge never checked",
 }
 """What each code stands for, in a few words. A code never changes its meaning; the letter is the level."""
 

@@ -237,7 +237,7 @@ def test_two_kinds_of_oxygen_cylinder_give_the_shorter_time(tmp_path: Path) -> N
     small = (
         "\noxygen-d:\n  gas: oxygen\n  valve: pin-index\n  water_capacity: 2.32 L\n  water_capacity_tolerance: 1 %\n"
     )
-    small += "  filling: {pressure: 137 bar, at: 15 °C}\n"
+    small += "  filling: {pressure: 137 bar, at: 15 °C}\n  stored: theatre\n"
     text = (data / "cylinders.yaml").read_text(encoding="utf-8")
     (data / "cylinders.yaml").write_text(text + small, encoding="utf-8")
     machines = (data / "machines.yaml").read_text(encoding="utf-8")

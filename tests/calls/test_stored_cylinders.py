@@ -48,7 +48,7 @@ def stored_in(folder: Path, temperature: str) -> Path:
     change(data / "places.yaml", "{low: 5 °C, usual: 15 °C, high: 28 °C}", temperature)
     text = (data / "cylinders.yaml").read_text(encoding="utf-8")
     for name in ("oxygen-e", "nitrous-oxide-e", "oxygen-transfer"):
-        text = re.sub(rf"^{name}:\n", f"{name}:\n  stored: gas-store\n", text, flags=re.MULTILINE)
+        text = re.sub(rf"(?s)^({name}:\n.*?  stored: )[\w-]+$", r"\1gas-store", text, flags=re.MULTILINE)
     (data / "cylinders.yaml").write_text(text, encoding="utf-8")
     return folder
 
@@ -159,7 +159,9 @@ def test_a_mixture_from_a_cold_store_is_refused(call: str, tmp_path: Path) -> No
     folder = copy_fleet(tmp_path / "site")
     places = folder / "content/data/places.yaml"
     change(places, "{low: 5 °C, usual: 15 °C", "{low: -8 °C, usual: 15 °C")
-    change(folder / "content/data/cylinders.yaml", "fifty-fifty-d:\n", "fifty-fifty-d:\n  stored: gas-store\n")
+    dial = "  gauge: integral-dial-fifty-fifty\n"
+    cylinders = folder / "content/data/cylinders.yaml"
+    change(cylinders, f"{dial}  stored: transfer-bay\n", f"{dial}  stored: gas-store\n")
     ((code, wrong, allowed, example),) = told(call, folder)
     assert "E527" == code
     assert (

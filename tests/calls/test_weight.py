@@ -172,7 +172,7 @@ def test_a_mixture_is_weighed_without_the_doubt_of_its_reading() -> None:
 def test_a_gas_whose_reading_tells_all_has_no_notice_of_its_gauge(tmp_path: Path) -> None:
     """Oxygen with a tare is weighed like any gas; its gauge tells as much, so nothing is said of it."""
     folder = copy_fleet(tmp_path / "site")
-    filling = "  filling: {pressure: 137 bar, at: 15 °C}\n"
+    filling = "  filling: {pressure: 137 bar, at: 15 °C}\n  stored: theatre\n"
     change(
         folder / "content/data/cylinders.yaml",
         f"{filling}\nnitrous-oxide-e",

@@ -98,7 +98,7 @@ def test_a_cylinder_that_hangs_nowhere_is_refused(tmp_path: Path) -> None:
     data = folder / "content/data"
     cylinders = data / "cylinders.yaml"
     more = "\nspare-d:\n  gas: oxygen\n  valve: pin-index\n  water_capacity: 2.32 L\n"
-    more += "  filling: {pressure: 137 bar, at: 15 °C}\n"
+    more += "  filling: {pressure: 137 bar, at: 15 °C}\n  stored: theatre\n"
     cylinders.write_text(cylinders.read_text(encoding="utf-8") + more, encoding="utf-8")
     nowhere = "so it is not known on which gauge it is read"
     assert [

@@ -26,6 +26,7 @@ oxygen-carbon-dioxide-5:
   water_capacity: 2.32 L
   water_capacity_tolerance: 1 %
   filling: {pressure: 137 bar, at: 15 °C}
+  stored: theatre
 
 oxygen-carbon-dioxide-10:
   gas: oxygen/carbon dioxide
@@ -34,6 +35,7 @@ oxygen-carbon-dioxide-10:
   water_capacity: 2.32 L
   water_capacity_tolerance: 1 %
   filling: {pressure: 137 bar, at: 15 °C}
+  stored: theatre
 """
 ONE_MORE_YOKE = "    - {{gas: {}, not_used: kept for the study, plug: fitted and tightened}}\n"
 
@@ -268,7 +270,9 @@ def test_a_leak_table_of_one_cylinder_takes_the_room(tmp_path: Path) -> None:
     result = result_of('leak_table(cylinder="oxygen-e", flows=["3 L/min"])')
     assert "16.0\u00a0°C to 26.0\u00a0°C at the end" in result.as_read["condition"]
     assert "ISO 5358" not in result.as_read["condition"]
-    tolerance = "  water_capacity_tolerance: 1 %\n  filling: {pressure: 137 bar, at: 15 °C}\n\nnitrous"
+    tolerance = (
+        "  water_capacity_tolerance: 1 %\n  filling: {pressure: 137 bar, at: 15 °C}\n  stored: theatre\n\nnitrous"
+    )
     cylinders = copy_fleet(tmp_path / "site") / "content/data/cylinders.yaml"
     change(cylinders, tolerance, tolerance.replace("  water_capacity_tolerance: 1 %\n", ""))
     without = result_of('leak_table(cylinder="oxygen-e", flows=["3 L/min"])', tmp_path / "site")

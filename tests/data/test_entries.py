@@ -23,7 +23,7 @@ from yokebook.errors import Level, OutOfRange, Problem
 
 OXYGEN_HELIUM = (
     "{gas: oxygen/helium, valve: pin-index, water_capacity: 2 L, "
-    "filling: {pressure: 137 bar, at: 15 °C}, fractions: %s}"
+    "stored: store, filling: {pressure: 137 bar, at: 15 °C}, fractions: %s}"
 )
 YOKES = "place: theatre, used_without_pipeline: true, standing_draw: 0 L/min, yokes: []"
 SETTINGS = (
@@ -48,31 +48,38 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
     [
         (Cylinder, "", "E204", (), "nothing stands behind the key"),
         (Cylinder, "oxygen", "E203", (), "keys and values are wanted for a cylinder"),
-        (Cylinder, "{gas: nitrous oxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 0.75}, tare: 5 kg}",
+        (Cylinder, "{gas: nitrous oxide, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {ratio: 0.75}, tare: 5 kg}",
          "E202", ("tare_includes",),
          "tare_includes is missing: a tare tells nothing unless it is known what was weighed with it"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137 bar, at: 15 °C}, "
                    "tare_includes: valve}", "E202", ("tare",),
          "tare is missing: tare_includes is given"),
-        (Cylinder, "{gas: oxygen, valve: integral, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}}",
+        (Cylinder, "{gas: oxygen, valve: integral, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137 bar, at: 15 °C}}",
          "E202", ("gauge",),
          "gauge is missing: a cylinder with an integral valve carries its own gauge"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar}}", "E202",
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137 bar}}", "E202",
          ("filling", "at"), "at is missing: a compressed gas is filled to a pressure at a temperature"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 x, filling: {pressure: 137 bar, at: 15 °C}}",
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 x, "
+                   "stored: store, filling: {pressure: 137 bar, at: 15 °C}}",
          "E105", ("water_capacity",), "x is not a unit that is read here"),
         (Cylinder, "{gas: oxygen, country: UK, valve: pin-index, water_capacity: 2 L, "
-                   "filling: {pressure: 137 bar, at: 9 °C}}",
+                   "stored: store, filling: {pressure: 137 bar, at: 9 °C}}",
          "E214", ("country",),
          "country is given without size; a size letter means one water capacity here and another there"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 bar, at: 15 °C}, "
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137 bar, at: 15 °C}, "
                    "fractions: {oxygen: 100 %}}", "E216", ("fractions",), "oxygen is defined by its name alone"),
         (Cylinder, OXYGEN_HELIUM % "{oxygen: 100 %, helium: 0 %}", "E217", ("fractions",),
          "the fractions make 100 % together, each is to be above 0 %"),
         (Cylinder, OXYGEN_HELIUM % "{oxygen: 21 %, helium: 79}", "E104", ("fractions", "helium"),
          "the unit is missing; without it this is no percentage"),
         (Cylinder, OXYGEN_HELIUM % "none", "E203", ("fractions",), "keys and values are wanted here"),
-        (Cylinder, "{gas: carbon dioxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 67 %}, tare: 5 kg, "
+        (Cylinder, "{gas: carbon dioxide, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {ratio: 67 %}, tare: 5 kg, "
                    "tare_includes: valve}", "E209", ("filling", "ratio"),
          "this is to be a plain number, with a decimal point where one is needed, without a unit"),
         (Gauge, "{unit: Bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: unknown}", "E205",
@@ -107,13 +114,16 @@ def faults(model: type[Entry], text: str) -> list[tuple[str, tuple[str | int, ..
          "usual (16\u00a0°C) lies below low (20\u00a0°C)"),
         (Gauge, "{unit: bar, span: {low: 0 bar, high: 250 bar}, scale_interval: 10 bar, accuracy: {class: 2,5}}",
          "E102", ("accuracy", "class"), "a comma stands in the number; write a decimal point"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137,5 bar, at: 15 °C}}",
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137,5 bar, at: 15 °C}}",
          "E102", ("filling", "pressure"),
          "a comma stands in the number; write a decimal point, and nothing between thousands"),
-        (Cylinder, "{gas: carbon dioxide, valve: pin-index, water_capacity: 2 L, filling: {ratio: 0.801}, tare: 5 kg, "
+        (Cylinder, "{gas: carbon dioxide, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {ratio: 0.801}, tare: 5 kg, "
                    "tare_includes: valve}", "E265", ("filling", "ratio"),
          "so full a cylinder would be full of liquid at room temperature, and would vent or burst in the warm"),
-        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, filling: {pressure: 137 kPa, at: 15 °C}}",
+        (Cylinder, "{gas: oxygen, valve: pin-index, water_capacity: 2 L, "
+                   "stored: store, filling: {pressure: 137 kPa, at: 15 °C}}",
          "E264", ("filling", "pressure"), "no cylinder is full at 137\u00a0kPa"),
         (Gauge, "{unit: psi, span: {low: 0 psi, high: 3000 psi}, scale_interval: 10 psi, accuracy: unknown}", "E266",
          ("scale_interval",),

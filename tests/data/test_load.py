@@ -49,8 +49,8 @@ def test_all_problems_of_all_files_in_one_run(data: Path) -> None:
     assert [
         ("data/cylinders.yaml", 5, 10, "E205"),
         ("data/cylinders.yaml", 6, 19, "E102"),
-        ("data/cylinders.yaml", 11, 10, "E205"),
-        ("data/cylinders.yaml", 12, 19, "E102"),
+        ("data/cylinders.yaml", 12, 10, "E205"),
+        ("data/cylinders.yaml", 13, 19, "E102"),
         ("data/department.yaml", 6, 12, "E101"),
         ("data/gauges.yaml", 1, 14, "E002"),
         ("data/places.yaml", 0, 0, "E233"),
@@ -72,6 +72,7 @@ def test_one_entry_tells_all_its_faults_at_once(data: Path) -> None:
         encoding="utf-8",
     )
     assert [
+        ("data/cylinders.yaml", 1, 1, "E202"),
         ("data/cylinders.yaml", 1, 1, "E202"),
         ("data/cylinders.yaml", 3, 3, "E214"),
         ("data/cylinders.yaml", 5, 3, "E201"),

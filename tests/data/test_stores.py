@@ -19,14 +19,16 @@ MIXTURE = (
 )
 DIAL = (
     "mixture-dial:\n  unit: bar\n  span: {low: 0 bar, high: 250 bar}\n  scale_interval: 10 bar\n"
-    "  accuracy: {class: 2.5}\n"
+    "  accuracy: {class: 2.5}\n  checked: 2026-03-01\n"
 )
 
 
-def laid_out(folder: Path, **more: str) -> tuple[Department, list[Problem]]:
-    """Return the good base with more text at the end of some files, loaded."""
+def laid_out(folder: Path, stored: str = "theatre", **more: str) -> tuple[Department, list[Problem]]:
+    """Return the good base, the transfer cylinder kept in a store, more text at the end of some files, loaded."""
+    own = "gauge: transfer-dial\n  stored: "
     for file in (GOOD / "content" / "data").iterdir():
-        (folder / file.name).write_text(file.read_text("utf-8") + more.get(file.stem, ""), "utf-8")
+        text = file.read_text("utf-8").replace(f"{own}theatre", f"{own}{stored}")
+        (folder / file.name).write_text(text + more.get(file.stem, ""), "utf-8")
     department, problems = load(folder, "data")
     assert department is not None
     return department, problems
@@ -34,7 +36,7 @@ def laid_out(folder: Path, **more: str) -> tuple[Department, list[Problem]]:
 
 def test_temperatures_of_store_and_place_together(tmp_path: Path) -> None:
     """The lowest and the highest of both; the usual one is the place's."""
-    department, problems = laid_out(tmp_path, places=STORE % "5 °C", cylinders="  stored: gas-store\n")
+    department, problems = laid_out(tmp_path, stored="gas-store", places=STORE % "5 °C")
     assert [] == problems
     place = department.places["theatre"].temperature
     both = with_store(department, department.cylinders["oxygen-transfer"], place)
@@ -46,7 +48,7 @@ def test_temperatures_of_store_and_place_together(tmp_path: Path) -> None:
 
 def test_a_store_that_is_not_there_is_told(tmp_path: Path) -> None:
     """Its name leads nowhere, and the place alone counts."""
-    department, problems = laid_out(tmp_path, cylinders="  stored: gas-stor\n", places=STORE % "5 °C")
+    department, problems = laid_out(tmp_path, stored="gas-stor", places=STORE % "5 °C")
     assert [("E240", "gas-stor", "gas-store")] == [(one.code, one.written, one.suggestion) for one in problems]
     place = department.places["theatre"].temperature
     assert place == with_store(department, department.cylinders["oxygen-transfer"], place)
@@ -58,7 +60,7 @@ def test_a_warm_store_counts_for_the_headroom_of_a_dial(tmp_path: Path) -> None:
     laid_out(tmp_path, places=warm)
     file = tmp_path / "cylinders.yaml"
     file.write_text(
-        file.read_text("utf-8").replace("  tare_includes: valve\n", "  tare_includes: valve\n  stored: attic\n"),
+        file.read_text("utf-8").replace("includes: valve\n  stored: theatre", "includes: valve\n  stored: attic"),
         "utf-8",
     )
     assert [("W302", "yoke-nitrous-oxide")] == [(one.code, one.written) for one in load(tmp_path, "data")[1]]
@@ -82,7 +84,7 @@ def test_each_place_of_the_mixture_is_looked_at(tmp_path: Path) -> None:
     dial = DIAL + "  place: gas-store\n"
     _, problems = laid_out(tmp_path, cylinders=mixture, gauges=dial, places=STORE % "-5 °C")
     assert [("W312", "mixture-dial"), ("W312", "gas-store")] == [(one.code, one.written) for one in problems]
-    laid_out(tmp_path, cylinders=MIXTURE % "integral" + "  gauge: mixture-dial\n", gauges=DIAL)
+    laid_out(tmp_path, cylinders=MIXTURE % "integral" + "  gauge: mixture-dial\n  stored: theatre\n", gauges=DIAL)
     file = tmp_path / "department.yaml"
     file.write_text(file.read_text("utf-8").replace("{low: 16 °C", "{low: 1 °C"), "utf-8")
     assert [("W312", "mixture-dial")] == [(one.code, one.written) for one in load(tmp_path, "data")[1]]
@@ -90,7 +92,8 @@ def test_each_place_of_the_mixture_is_looked_at(tmp_path: Path) -> None:
         "    - gas: nitrous oxide/oxygen 50:50\n      cylinder: fifty-fifty-d\n      gauge: yoke-oxygen\n"
         "      regulated_pressure: {low: 40 psi, high: 45 psi}\n      plug: on a chain\n"
     )
-    laid_out(tmp_path, cylinders=MIXTURE % "pin-index", machines=yoke)
+    mixture = MIXTURE % "pin-index" + "  stored: gas-store\n"
+    laid_out(tmp_path, cylinders=mixture, machines=yoke, places=STORE % "11 °C")
     file = tmp_path / "places.yaml"
     file.write_text(file.read_text("utf-8").replace("{low: 18 °C", "{low: 1 °C"), "utf-8")
     assert [("W312", "data/machines.yaml", "fifty-fifty-d")] == [

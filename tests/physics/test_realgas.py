@@ -213,7 +213,7 @@ def test_closed_vessel_with_liquid_and_vapour_reads_vapour_pressure() -> None:
 
 
 def test_models_of_the_other_gases() -> None:
-    """Each gas but 50:50 has its reference equation alone, and a model that a gas lacks is a programming error."""
+    """Pure gases, and oxygen with helium, have one model; another that a gas lacks is a programming error."""
     assert {realgas.models(gas) for gas in (*PURE, oxygen_helium(0.5))} == {(Model.REFERENCE,)}
     with pytest.raises(ValueError, match="oxygen has no model 'Soave-Redlich-Kwong, kij 0'"):
         realgas.density(OXYGEN, FULL, FIFTEEN, Model.SOAVE)

@@ -162,8 +162,7 @@ def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, dep
             f"for the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
-            f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of "
-            f"{settings.keep_back.text}.",
+            f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of {source.kept.text}.",
         )
     )
 

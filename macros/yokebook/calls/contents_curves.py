@@ -27,6 +27,7 @@ from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
 from yokebook.data.filling import full_reading
+from yokebook.data.keep_back import keep_back
 from yokebook.data.sources import key_text
 from yokebook.figures import chart
 from yokebook.number_list import Shown, significant
@@ -148,7 +149,7 @@ def _beside(arguments: ContentsFigure, department: Department, source: Supply) -
         wrong = f"both cylinders hold {beside.gas}: their curves would be one"
         raise Refusal(Fault("E529", wrong, ("beside",), allowed="a cylinder of another gas"))
     place, _ = place_temperature(department, _place_of(source))
-    refuse_separation(beside, in_its_place(department, beside, place))
+    refuse_separation(beside, in_its_place(department, beside, place, keep_back(department, beside)))
     return beside
 
 

@@ -14,7 +14,7 @@ from yokebook.calls.supply import Supply, temperature_of
 from yokebook.data import cylinders, machines
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
-from yokebook.numbers import significant
+from yokebook.number_list import significant
 from yokebook.physics import bounds, cooling, liquefied, reserve
 from yokebook.quantities import Kelvin, absolute
 

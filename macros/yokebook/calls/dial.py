@@ -175,6 +175,13 @@ def refuse_off_dial(dial: DialFace, reading: GaugePa, at: Path) -> None:
         )
 
 
+def check_text(gauge: Gauge) -> str:
+    """Return what the last check found, or that there was none, as it follows the accuracy in a sentence."""
+    if gauge.checked is None:
+        return ", never checked"
+    return f" and the {gauge.found_error.text} found at its check" if gauge.found_error else ""
+
+
 def accuracy_text(gauge: Gauge) -> str:
     """Return how far a gauge may be out, in a reader's words."""
     accuracy = gauge.accuracy

@@ -32,6 +32,9 @@ FORMULA = (
     "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds. "
     "True pressure = reading less, or plus, the possible error."
 )
+_NEVER_CHECKED = (
+    " This dial was never checked: its accuracy is that of a dial as it was made, and what it has drifted is not in."
+)
 _SAYS_NOTHING = "says nothing"
 _MAY_BE_EMPTY = "may be empty"
 _STEPS_IN_AN_INTERVAL = 10
@@ -80,7 +83,7 @@ def _by_name(department: Department, name: str) -> Read:
     dial = dial_face(pick(department, "gauges", name, ("gauge",)))
     place, key = place_temperature(department, dial.gauge.place)
     own = [cylinder for cylinder in department.cylinders.values() if cylinder.gauge == name]
-    stores = dict.fromkeys(entry for cylinder in own for entry in store_input(department, cylinder))
+    stores = dict.fromkeys(store_input(department, cylinder) for cylinder in own)
     temperature = reduce(lambda so_far, cylinder: with_store(department, cylinder, so_far), own, place)
     return Read(dial, ("gauge",), temperature, key, (), (_place_input(place, key), *stores))
 
@@ -164,6 +167,7 @@ def _place_input(temperature: TemperatureRange, key: str) -> Input:
 def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     gauge = dial.gauge
     found = f", and the {gauge.found_error.text} found at its check more" if gauge.found_error else ""
+    never = "" if gauge.checked else _NEVER_CHECKED
     stop = (
         f" A stop pin holds the pointer: below {units.shown(STOPPED_SHARE, '%', '1')} of its span a dial says nothing."
         if dial.face.stopped
@@ -173,7 +177,7 @@ def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     return (
         f"Accuracy: {accuracy_text(gauge)}{found}, and what its own temperature of {temperature.low.text} to "
         f"{temperature.high.text} adds. Errors and the highest true pressure are rounded up, the lowest "
-        f"down, to {step}; parts up to {units.shown(0.01, '%', '1')}.{stop}"
+        f"down, to {step}; parts up to {units.shown(0.01, '%', '1')}.{never}{stop}"
     )
 
 

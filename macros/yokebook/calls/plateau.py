@@ -12,7 +12,7 @@ from yokebook.calls import cooling, reserve_words, working
 from yokebook.calls.dial import DialFace, dial_face
 from yokebook.calls.refusal import in_range, pick_named
 from yokebook.calls.result import Caution, Figure, Input, Table, Working
-from yokebook.calls.supply import ambient_input, filling_text, place_temperature, stamped_text
+from yokebook.calls.supply import ambient_input, filling_text, place_temperature, stamped_text, store_input
 from yokebook.calls.whose_gauge import whose_gauge
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
@@ -144,9 +144,7 @@ def _filled(
         place = with_store(department, entry, place)
         temperatures = [place.low, place.usual, place.high]
         inputs = [Input("Temperatures of its place", ", ".join(one.text for one in temperatures), key)]
-        if entry.stored:
-            store, key = place_temperature(department, entry.stored)
-            inputs.append(Input("Temperature of its store", f"{store.low.text} to {store.high.text}", key))
+        inputs.append(store_input(department, entry))
     distinct = {one.k: one for one in temperatures}
     return _Filled(department, entry, dial, where, tuple(distinct.values()), tuple(inputs))
 

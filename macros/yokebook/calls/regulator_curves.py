@@ -13,7 +13,9 @@ from yokebook.calls.measured_regulator import MeasuredRegulator
 from yokebook.calls.refusal import in_range
 from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.steps import steps_down
+from yokebook.calls.supply import keep_back_input
 from yokebook.data.department import Department
+from yokebook.data.keep_back import KeepBack, of_department, of_yoke
 from yokebook.figures import chart
 from yokebook.number_list import Shown, significant
 from yokebook.physics.regulators import Kind, outlet_from_setting, supply_effect
@@ -92,10 +94,14 @@ def _lines(example: Example, measured: MeasuredRegulator | None) -> Iterator[_Li
 
 def _rows(department: Department, example: Example, measured: MeasuredRegulator | None) -> tuple[GaugePa, ...]:
     """Return the inlets of the rows [Pa], the highest first: round steps from the setting down to the keep-back."""
-    top, end = example.inlet.pa, department.settings.keep_back.pa
+    top, end = example.inlet.pa, _kept(department, measured).pressure.pa
     steps = [GaugePa(units.to_si(step, _BAR)) for step in steps_down(_bar(top), _bar(end), Decimal(1), _MOST_STEPS)]
     ends = (measured.high.inlet.pa, measured.low.inlet.pa) if measured else ()
     return tuple(sorted({top, end, *steps, *ends}, reverse=True))
+
+
+def _kept(department: Department, measured: MeasuredRegulator | None) -> KeepBack:
+    return of_yoke(department, measured.machine, measured.number) if measured else of_department(department)
 
 
 def _bar(pressure: GaugePa) -> Decimal:
@@ -116,7 +122,7 @@ def _working(department: Department, example: Example, measured: MeasuredRegulat
     inputs = [
         Input("Set to", f"{example.outlet.text} at {example.inlet.text}", ""),
         Input("Area of the diaphragm over that of the seat", units.group(example.ratio), ""),
-        Input("Keep-back (true pressure)", department.settings.keep_back.text, "department.keep_back"),
+        keep_back_input(_kept(department, measured)),
     ]
     ratio = example.ratio
     opens, closes = (working.digits(supply_effect(kind, float(ratio)), "0.000001") for kind in _KINDS)

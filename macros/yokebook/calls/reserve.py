@@ -73,7 +73,7 @@ def contents(arguments: Contents, department: Department) -> Value:
     )
     return Value(
         label=f"{gas(source)} left for use {at(source, reading)}, down to a true pressure of "
-        f"{department.settings.keep_back.text}, in litres at {reserve_words.reference(department)}",
+        f"{source.kept.text}, in litres at {reserve_words.reference(department)}",
         shown=shown,
         unit="L",
         rounding=units.Rounding.DOWN,

@@ -69,7 +69,7 @@ def figure_of(arguments: ReserveFigure, department: Department) -> Figure:
             ),
         ),
     )
-    shown = _chart(source, start, left, _times(drawn, cells), department.settings.keep_back.text)
+    shown = _chart(source, start, left, _times(drawn, cells), source.kept.text)
     return Figure(partial(chart.draw, shown), shown.title, chart.words(shown), table)
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from yokebook import gases, units
-from yokebook.calls.dial import accuracy_text
+from yokebook.calls.dial import accuracy_text, check_text
 from yokebook.calls.draw import Drawn, flowmeters_text
 from yokebook.calls.result import Caution
 from yokebook.calls.supply import Supply
@@ -75,16 +75,15 @@ def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -
     """Return each tolerance that is in a number; of `drawn` nothing where no flow has a part in it."""
     columns = tuple(drawn)
     settings, temperature, gauge = department.settings, source.physics.temperature, source.dial.gauge
-    found = f" and the {gauge.found_error.text} found at its check" if gauge.found_error else ""
     small = source.entry.water_capacity_tolerance
     parts = (
-        f"gauge out by {accuracy_text(gauge)}{found}, and by its own temperature",
+        f"gauge out by {accuracy_text(gauge)}{check_text(gauge)}, and by its own temperature",
         *([f"water capacity {small.text} less than stamped"] if small else []),
         f"cylinder at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}",
         *flowmeters_text(columns),
         *(["drive gas at its high value"] if any(column.physics.drive_gas.high > 0 for column in columns) else []),
         *(["the model of the mixture that gives least"] if len(realgas.models(source.physics.gas)) > 1 else []),
-        f"down to a true pressure of {settings.keep_back.text}",
+        f"down to a true pressure of {source.kept.text}",
     )
     return ", ".join(parts)
 

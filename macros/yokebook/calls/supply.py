@@ -16,6 +16,7 @@ from yokebook.data.dials import nearest_reading
 from yokebook.data.faults import Fault, Path
 from yokebook.data.filling import full_reading
 from yokebook.data.gauges import Gauge
+from yokebook.data.keep_back import KeepBack, keep_back
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
 from yokebook.data.stores import with_store
@@ -36,6 +37,7 @@ class Supply:
     error: PossibleError
     physics: bounds.Cylinder
     condition: Condition
+    kept: KeepBack
     inputs: tuple[Input, ...]
 
     @property
@@ -92,7 +94,8 @@ def read_on_dial(
     on = on or next(iter(hangs_on), None)
     error = possible_error(dial, ("gauge",) if gauge else ("cylinder",))
     temperature, temperature_key = temperature_of(department, entry, on, dial.gauge)
-    physics = in_its_place(department, entry, temperature)
+    kept = keep_back(department, entry, hangs_on, read_on)
+    physics = in_its_place(department, entry, temperature, kept)
     refuse_separation(entry, physics)
     # A cylinder's own dial comes with it from its store, as cold or as warm; a yoke's stays with the machine.
     of_dial = with_store(department, entry, temperature) if entry.gauge else temperature
@@ -105,12 +108,12 @@ def read_on_dial(
         Input("Filling", filling_text(entry), key_text(("cylinders", entry.key, "filling"))),
         *dial.inputs,
         temperature_input(temperature, temperature_key),
-        *store_input(department, entry),
+        store_input(department, entry),
         warmth,
-        *counting_inputs(department),
+        *counting_inputs(department, kept),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
-    return Supply(entry, on, tuple(one.called for one in hangs_on), dial, error, physics, condition, inputs)
+    return Supply(entry, on, tuple(one.called for one in hangs_on), dial, error, physics, condition, kept, inputs)
 
 
 def stamped_text(entry: cylinders.Cylinder) -> str:
@@ -119,7 +122,9 @@ def stamped_text(entry: cylinders.Cylinder) -> str:
     return f"for cylinders stamped {entry.water_capacity.text}{size}"
 
 
-def in_its_place(department: Department, entry: cylinders.Cylinder, temperature: TemperatureRange) -> bounds.Cylinder:
+def in_its_place(
+    department: Department, entry: cylinders.Cylinder, temperature: TemperatureRange, kept: KeepBack
+) -> bounds.Cylinder:
     """Return a cylinder with what is not known exactly of it, as the physics takes it.
 
     It may still be as cold or as warm as where it was stored, when it is read in its place.
@@ -131,16 +136,15 @@ def in_its_place(department: Department, entry: cylinders.Cylinder, temperature:
         entry.contents,
         bounds.Range.about(capacity, tolerance.fraction) if tolerance else bounds.Range[CubicMetres].exactly(capacity),
         bounds.Range(temperature.low.k, temperature.usual.k, temperature.high.k),
-        department.settings.keep_back.pa,
+        kept.pressure.pa,
         department.ambient,
     )
 
 
-def store_input(department: Department, entry: cylinders.Cylinder) -> Iterator[Input]:
-    """Yield the temperature of a cylinder's store, where one is named."""
-    if entry.stored:
-        store, key = place_temperature(department, entry.stored)
-        yield Input("Temperature of its store", f"{store.low.text} to {store.high.text}", key)
+def store_input(department: Department, entry: cylinders.Cylinder) -> Input:
+    """Return the temperature of a cylinder's store."""
+    store, key = place_temperature(department, entry.stored)
+    return Input("Temperature of its store", f"{store.low.text} to {store.high.text}", key)
 
 
 def tolerance_input(entry: cylinders.Cylinder) -> Iterator[Input]:
@@ -156,12 +160,11 @@ def temperature_input(temperature: TemperatureRange, key: str) -> Input:
     return Input("Temperature of the cylinder", told, key)
 
 
-def counting_inputs(department: Department) -> tuple[Input, Input, Input]:
+def counting_inputs(department: Department, *kept: KeepBack) -> tuple[Input, ...]:
     """Return on what every count of litres rests: where it ends, from what pressures count, and what a litre is."""
-    settings = department.settings
-    reference = settings.flowmeter_reference
+    reference = department.settings.flowmeter_reference
     return (
-        Input("Keep-back (true pressure)", settings.keep_back.text, "department.keep_back"),
+        *(keep_back_input(one) for one in dict.fromkeys(kept)),
         ambient_input(department),
         Input(
             "Litres are counted at",
@@ -169,6 +172,12 @@ def counting_inputs(department: Department) -> tuple[Input, Input, Input]:
             "department.flowmeter_reference",
         ),
     )
+
+
+def keep_back_input(kept: KeepBack) -> Input:
+    """Return down to where a cylinder is counted, with the regulator and the day of the measurement."""
+    measured = f"{kept.text}, {kept.measured.isoformat()}" if kept.measured else kept.text
+    return Input("Keep-back (true pressure)", measured, key_text(kept.at))
 
 
 def ambient_input(department: Department) -> Input:

@@ -32,7 +32,7 @@ def condition(weighed: Weighing, drawn: Iterable[Drawn], department: Department)
         f"cylinder at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}",
         *flowmeters_text(columns),
         *(["drive gas at its high value"] if any(column.physics.drive_gas.high > 0 for column in columns) else []),
-        f"down to a true pressure of {settings.keep_back.text}",
+        f"down to a true pressure of {weighed.kept.text}",
     )
     return (
         f"Worked with each tolerance at its worst and rounded down: {', '.join(parts)}. "

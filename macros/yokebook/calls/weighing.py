@@ -22,6 +22,7 @@ from yokebook.calls.supply import (
 from yokebook.data import cylinders, machines, places
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
+from yokebook.data.keep_back import KeepBack, keep_back
 from yokebook.data.sources import key_text
 from yokebook.number_list import significant
 from yokebook.physics import bounds, contents, liquefied, liquefied_bounds, realgas
@@ -44,6 +45,7 @@ class Weighing:
     scale: places.Scale
     physics: bounds.Cylinder
     condition: Condition
+    kept: KeepBack
     inputs: tuple[Input, ...]
 
     @property
@@ -169,7 +171,8 @@ def weighing(
     assert entry.tare_includes is not None
     gauge = pick_named(department, "gauges", entry.gauge) if entry.gauge else None
     temperature, temperature_key = temperature_of(department, entry, machine, gauge)
-    physics = in_its_place(department, entry, temperature)
+    kept = keep_back(department, entry, [machine] if machine else ())
+    physics = in_its_place(department, entry, temperature, kept)
     refuse_separation(entry, physics)
     reference = department.settings.flowmeter_reference
     of_cylinder, of_scale = ("cylinders", entry.key), ("scales", scale.key)
@@ -183,11 +186,11 @@ def weighing(
         Input("Step of the scale", scale.interval.text, key_text((*of_scale, "interval"))),
         Input("Tolerance of the scale", scale.tolerance.text, key_text((*of_scale, "tolerance"))),
         temperature_input(temperature, temperature_key),
-        *store_input(department, entry),
-        *counting_inputs(department),
+        store_input(department, entry),
+        *counting_inputs(department, kept),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
-    return Weighing(entry, machine, scale, physics, condition, inputs)
+    return Weighing(entry, machine, scale, physics, condition, kept, inputs)
 
 
 def checked(weighed: Weighing, weight: units.Mass, at: Path) -> Decimal:

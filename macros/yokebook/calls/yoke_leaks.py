@@ -21,6 +21,7 @@ from yokebook.calls.supply import (
 from yokebook.calls.working import TIMES_DOWN, digits
 from yokebook.data.cylinders import Cylinder
 from yokebook.data.department import Department
+from yokebook.data.keep_back import KeepBack, keep_back
 from yokebook.data.machines import Machine
 from yokebook.data.sources import key_text
 from yokebook.number_list import Shown, duration_down, significant
@@ -50,6 +51,7 @@ class FullCylinder:
 
     entry: Cylinder
     physics: bounds.Cylinder
+    kept: KeepBack
     inputs: tuple[Input, ...]
 
     def usable(self, capacity: CubicMetres, end: Kelvin, model: Model | None) -> Moles:
@@ -121,7 +123,8 @@ def full_cylinder(department: Department, entry: Cylinder, machine: Machine | No
     """Return a full cylinder on a machine, or in the rooms of the department where none is named."""
     gauge = department.gauges.get(entry.gauge or "")
     temperature, key = temperature_of(department, entry, machine, gauge)
-    physics = in_its_place(department, entry, temperature)
+    kept = keep_back(department, entry, [machine] if machine else ())
+    physics = in_its_place(department, entry, temperature, kept)
     refuse_separation(entry, physics)
     of_cylinder = ("cylinders", entry.key)
     inputs = (
@@ -130,9 +133,9 @@ def full_cylinder(department: Department, entry: Cylinder, machine: Machine | No
         *tolerance_input(entry),
         Input(f"{entry.key}: filling", filling_text(entry), key_text((*of_cylinder, "filling"))),
         Input("Temperature of the cylinder", f"{temperature.low.text} to {temperature.high.text}", key),
-        *store_input(department, entry),
+        store_input(department, entry),
     )
-    return FullCylinder(entry, physics, inputs)
+    return FullCylinder(entry, physics, kept, inputs)
 
 
 def table_of(
@@ -181,7 +184,7 @@ def _condition(full: tuple[FullCylinder, ...], flows: tuple[units.Flow, ...], de
         "a cylinder filled as it should be",
         *lesser,
         *warm,
-        f"down to a true pressure of {settings.keep_back.text}",
+        *(f"down to a true pressure of {kept}" for kept in dict.fromkeys(one.kept.text for one in full)),
     )
     limit = (
         f" {LIMIT.text} is the most that ISO 5358:1992, clause 5.4, lets a yoke leak on a machine that has two or more "
@@ -200,7 +203,7 @@ def _working(
 ) -> Working:
     inputs = (
         *(entry for one in full for entry in one.inputs),
-        *counting_inputs(department),
+        *counting_inputs(department, *(one.kept for one in full)),
         *(Input("Leak", flow.text, "") for flow in flows),
     )
     models = dict.fromkeys(model.value for one in full for model in realgas.models(one.physics.gas))

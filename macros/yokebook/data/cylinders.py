@@ -13,6 +13,7 @@ from yokebook.data import impossible
 from yokebook.data.entry import Entry, Named, missing
 from yokebook.data.faults import BROKEN, Fault
 from yokebook.data.fields import (
+    Date,
     FillingRatio,
     GasName,
     GaugeAboveZero,
@@ -25,6 +26,7 @@ from yokebook.data.fields import (
     VolumeAboveZero,
     one_of,
 )
+from yokebook.data.machines import KEEP_BACK, MEASURED_KEEP_BACK
 from yokebook.data.slips import in_another_unit
 from yokebook.units import GaugePressure
 
@@ -182,6 +184,17 @@ def _gauge(cylinder: Cylinder) -> Iterator[Fault]:
                     example="valve: integral")  # fmt: skip
 
 
+def _keep_back(cylinder: Cylinder) -> Iterator[Fault]:
+    if cylinder.valve == PIN_INDEX and cylinder.keep_back is not None:
+        wrong = "the regulator of a pin-indexed cylinder belongs to the yoke: its keep-back stands there"
+        yield Fault("E800", wrong, ("keep_back",), on_key=True, allowed="keep_back in the yoke, in machines.yaml",
+                    example="keep_back: 14 bar, keep_back_measured: 2026-05-12")  # fmt: skip
+    elif cylinder.keep_back is not None and cylinder.keep_back_measured is None:
+        yield missing("keep_back_measured", Cylinder, MEASURED_KEEP_BACK)
+    if cylinder.keep_back is None and cylinder.keep_back_measured is not None:
+        yield missing("keep_back", Cylinder, "keep_back_measured is given")
+
+
 def _hangs_on_a_yoke(cylinder: Cylinder) -> Iterator[Fault]:
     largest, capacity = impossible.LARGEST_ON_A_YOKE, cylinder.water_capacity
     if cylinder.valve == PIN_INDEX and capacity.m3 > largest.m3:
@@ -212,8 +225,17 @@ class Cylinder(Named):
         None, description="what was weighed with it: valve, valve and cap, or cylinder only", examples=["valve"]
     )
     gauge: Text | None = Field(None, description="the entry of gauges.yaml", examples=["integral-dial"])
-    stored: Text | None = Field(
-        None, description="where it waits before it is hung: the entry of places.yaml", examples=["gas-store"]
+    stored: Text = Field(
+        description="where it waits before it is hung, as cold or as warm as there: the entry of places.yaml",
+        examples=["gas-store"],
+    )
+    keep_back: GaugeAboveZero | None = Field(
+        None,
+        description=f"of the regulator of an integral valve, {KEEP_BACK}",
+        examples=["14 bar"],
+    )
+    keep_back_measured: Date | None = Field(
+        None, description="the day on which keep_back was measured", examples=["2026-05-12"]
     )
     answers: CylinderAnswers = Field(
         CylinderAnswers(),
@@ -227,6 +249,7 @@ class Cylinder(Named):
         (("gas",), _tare),
         ((), _tare_includes),
         (("valve",), _gauge),
+        (("valve", "keep_back", "keep_back_measured"), _keep_back),
         (("valve", "water_capacity"), _hangs_on_a_yoke),
     )
 

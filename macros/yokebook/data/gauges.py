@@ -132,6 +132,12 @@ class GaugeAnswers(Entry):
         alias="accuracy-unknown",
         examples=["the dial bears no class; it is replaced in April"],
     )
+    never_checked: Reason | None = Field(
+        None,
+        description="why it was never checked, and what is done about it",
+        alias="never-checked",
+        examples=["new in March, checked at its first service"],
+    )
     fine_accuracy: Reason | None = Field(
         None,
         description="why its possible error is smaller than the dial can be read",

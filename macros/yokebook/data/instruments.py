@@ -11,6 +11,7 @@ from yokebook.data.department import Department, Entries
 from yokebook.data.faults import Fault, Path, range_fault
 from yokebook.data.filling import highest_pressure
 from yokebook.data.gauges import FEWEST_MARKS, Gauge
+from yokebook.data.keep_back import KeepBack, of_cylinder, of_yoke, on_gauge
 from yokebook.data.machines import Machine
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.references import Placed
@@ -18,7 +19,7 @@ from yokebook.data.stores import with_store
 from yokebook.errors import OutOfRange
 from yokebook.physics.gauges import STOPPED_SHARE, dial_has_headroom, is_scale_interval, least_full_scale
 from yokebook.quantities import DifferencePa, Kelvin
-from yokebook.units import GaugePressure, Rounding, from_si, group, round_to, with_unit
+from yokebook.units import Rounding, from_si, group, round_to, with_unit
 
 _EXACT = Context(prec=10)
 """Ten figures are exact for any dial; the float's own last digits must not be rounded up."""
@@ -122,47 +123,71 @@ def check_with_settings(department: Department) -> Iterator[Placed]:
 
 
 def _keep_back(department: Department) -> Iterator[Placed]:
-    keep_back = department.settings.keep_back
     for cylinder in department.cylinders.values():
-        full = cylinder.filling.pressure
-        if full and keep_back.pa >= full.pa:
-            wrong = f"the department's keep-back ({keep_back.text}) is not below this filling: nothing would be usable"
-            at: Path = ("cylinders", cylinder.key, "filling", "pressure")
-            yield at, Fault("E245", wrong, allowed=f"above {keep_back.text}")
+        for kept in of_cylinder(department, cylinder):
+            yield from _keep_back_of(cylinder, kept)
     for gauge in department.gauges.values():
-        yield from _keep_back_on(gauge, keep_back)
+        for kept in on_gauge(department, gauge):
+            yield from _keep_back_on(gauge, kept)
     for machine in department.machines.values():
-        yield from _keep_back_at(machine, keep_back)
+        yield from _keep_back_at(department, machine)
 
 
-def _keep_back_on(gauge: Gauge, keep_back: GaugePressure) -> Iterator[Placed]:
-    at: Path = ("gauges", gauge.key)
+def _keep_back_of(cylinder: Cylinder, kept: KeepBack) -> Iterator[Placed]:
+    full = cylinder.filling.pressure
+    if full is None or kept.pressure.pa < full.pa:
+        return
+    if kept.regulator:
+        wrong = f"this keep-back is not below the filling of {cylinder.key} ({full.text}): nothing would be usable"
+        yield kept.at, Fault("E245", wrong, allowed=f"less than {full.text}")
+    else:
+        wrong = f"the department's keep-back ({kept.text}) is not below this filling: nothing would be usable"
+        at: Path = ("cylinders", cylinder.key, "filling", "pressure")
+        yield at, Fault("E245", wrong, allowed=f"above {kept.text}")
+
+
+def _keep_back_on(gauge: Gauge, kept: KeepBack) -> Iterator[Placed]:
+    """Yield what a dial cannot tell of a keep-back: the department's under the gauge, a regulator's under its own key.
+
+    Only the first form says where in the gauge's entry.
+    """
+    keep_back = kept.pressure
+    at: Path = kept.at if kept.regulator else ("gauges", gauge.key)
+    this, whose = (f"the gauge {gauge.key}", "this") if kept.regulator else ("this gauge", "the")
+    of_accuracy, of_zero = ((), ()) if kept.regulator else (("accuracy",), ("zero",))
     error = dials.possible_error(gauge)
     possible = error(dials.nearest_reading(gauge, keep_back.pa)) if error else DifferencePa(0.0)
     if keep_back.pa < possible:
         wrong = (
-            f"this gauge may be {_shown(possible, gauge)} out, more than the keep-back ({keep_back.text}): "
+            f"{this} may be {_shown(possible, gauge)} out, more than {whose} keep-back ({keep_back.text}): "
             "a cylinder that reads the keep-back may be empty"
         )
-        yield at, Fault("W305", wrong, ("accuracy",), on_key=True, allowed="a better gauge, or a higher keep_back")
+        allowed = "a better gauge, or a higher keep_back"
+        yield at, Fault("W305", wrong, of_accuracy, on_key=not kept.regulator, allowed=allowed)
     if gauge.zero == "stop" and keep_back.pa < gauge.span.high.pa and not dials.dial(gauge).shows(keep_back.pa):
+        pointer = f"the pointer of {gauge.key}" if kept.regulator else "the pointer"
         wrong = (
-            f"the pointer rests on a stop pin, so below {STOPPED_SHARE * 100:.0f} % of its span the dial says nothing; "
-            f"the keep-back ({keep_back.text}) lies there"
+            f"{pointer} rests on a stop pin, so below {STOPPED_SHARE * 100:.0f} % of its span the dial says nothing; "
+            f"{whose} keep-back ({keep_back.text}) lies there"
         )
-        yield at, Fault("W306", wrong, ("zero",), allowed="a dial without a stop pin, or a higher keep_back")
+        yield at, Fault("W306", wrong, of_zero, allowed="a dial without a stop pin, or a higher keep_back")
 
 
-def _keep_back_at(machine: Machine, keep_back: GaugePressure) -> Iterator[Placed]:
+def _keep_back_at(department: Department, machine: Machine) -> Iterator[Placed]:
     at: Path = ("machines", machine.key)
+    oxygen = []
     for number, yoke in enumerate(machine.yokes):
+        keep_back = of_yoke(department, machine, number).pressure
+        if yoke.gas == "oxygen" and yoke.not_used is None:
+            oxygen.append(keep_back)
         if yoke.regulated_pressure and keep_back.pa < yoke.regulated_pressure.high.pa:
             wrong = f"a regulator cannot hold this from a cylinder at the keep-back ({keep_back.text})"
             place = (*at, "yokes", number, "regulated_pressure", "high")
             yield place, Fault("W308", wrong, allowed=f"at most {keep_back.text}, or a higher keep_back")
-    if machine.indicator and machine.indicator.red_below.pa <= keep_back.pa:
-        wrong = f"the indicator turns red when only the keep-back ({keep_back.text}) is left: no time is left to act"
-        yield (*at, "indicator", "red_below"), Fault("W311", wrong, allowed=f"above {keep_back.text}")
+    greatest = max(oxygen, key=lambda one: one.pa, default=department.settings.keep_back)
+    if machine.indicator and machine.indicator.red_below.pa <= greatest.pa:
+        wrong = f"the indicator turns red when only the keep-back ({greatest.text}) is left: no time is left to act"
+        yield (*at, "indicator", "red_below"), Fault("W311", wrong, allowed=f"above {greatest.text}")
 
 
 def _dial_over(

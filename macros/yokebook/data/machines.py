@@ -24,6 +24,11 @@ from yokebook.data.fields import (
 from yokebook.data.ranges import PressureRange
 
 NO_GAS = "none"
+KEEP_BACK = (
+    "measured: the true pressure below which this regulator no longer holds its outlet, the gauge's possible error "
+    "added to the reading; left out, the department's counts"
+)
+MEASURED_KEEP_BACK = "keep_back of one regulator is one that was measured, and is worth what its day says"
 _MEASURED_LIST = "[{inlet: 130 bar, outlet: 3.10 bar}, {inlet: 30 bar, outlet: 2.80 bar}]"
 _MEASURED = f"measured_outlets: {_MEASURED_LIST}"
 
@@ -118,6 +123,13 @@ def _possible_regulator(yoke: Yoke) -> Iterator[Fault]:
         yield from _possible_range(yoke.regulated_pressure, ("regulated_pressure",))
 
 
+def _measured_keep_back(yoke: Yoke) -> Iterator[Fault]:
+    if yoke.keep_back is not None and yoke.keep_back_measured is None:
+        yield missing("keep_back_measured", Yoke, MEASURED_KEEP_BACK)
+    if yoke.keep_back is None and yoke.keep_back_measured is not None:
+        yield missing("keep_back", Yoke, "keep_back_measured is given")
+
+
 def _used_or_not(yoke: Yoke) -> Iterator[Fault]:
     for key in ("cylinder", "gauge"):
         given = getattr(yoke, key) is not None
@@ -142,6 +154,10 @@ class Yoke(Entry):
     measured_outlets: tuple[MeasuredOutlet, ...] | None = Field(
         None, description="the outlet of its regulator at two readings of the gauge", examples=[_MEASURED_LIST]
     )
+    keep_back: GaugeAboveZero | None = Field(None, description=KEEP_BACK, examples=["14 bar"])
+    keep_back_measured: Date | None = Field(
+        None, description="the day on which keep_back was measured", examples=["2026-05-12"]
+    )
     plug: Text | None = Field(None, description="where its plug is", examples=["on a chain at the yoke"])
     not_used: Reason | None = Field(
         None, description="why nothing hangs in it", examples=["the room has no scavenging for it"]
@@ -149,6 +165,7 @@ class Yoke(Entry):
     checks = (
         ((), _used_or_not),
         (("measured_outlets",), _two_outlets),
+        (("keep_back", "keep_back_measured"), _measured_keep_back),
         (("regulated_pressure",), _possible_regulator),
     )
 

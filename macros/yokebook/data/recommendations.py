@@ -40,6 +40,14 @@ def _gauge(gauge: Gauge) -> Iterator[Open]:
     if gauge.accuracy is None:
         wrong = "the gauge's accuracy is not known, so no table can promise anything from its readings"
         yield Open("N401", "accuracy-unknown", ("accuracy",), wrong)
+    elif gauge.checked is None:
+        wrong = (
+            "the gauge is not said to have been checked: its accuracy is that of a new dial, and what it has "
+            "drifted since is in no table"
+        )
+        yield Open(
+            "N800", "never-checked", ("accuracy",), wrong, allowed="check it, and write down checked with the day"
+        )
 
 
 def _cylinder(cylinder: Cylinder) -> Iterator[Open]:

@@ -19,10 +19,9 @@ from yokebook.units import Rounding, shown
 def with_store(department: Department, cylinder: Cylinder, place: TemperatureRange) -> TemperatureRange:
     """Return the temperatures that a cylinder may have in a place when it may have come from its store just before.
 
-    The lowest and the highest of both; the usual one is the place's. The place's own where no store is given, or where
-    the store could not be read.
+    The lowest and the highest of both; the usual one is the place's. The place's own where the store could not be read.
     """
-    store = department.places.get(cylinder.stored or "")
+    store = department.places.get(cylinder.stored)
     if store is None:
         return place
     low = min(place.low, store.temperature.low, key=lambda temperature: temperature.k)

@@ -146,7 +146,11 @@ class FixedError:
 class FoundError:
     """Possible error of a dial that was found wrong at its last check: error = error of its form + |found error| [Pa].
 
-    The found error is added to the form's, either way: what was found at one point may differ at another.
+    The found error is added to the form's, either way. The form bounds a dial as it was made, tested over its whole
+    scale at 20 °C (EN 837-1); a check since then looks at a few points against a reference that errs too, and the dial
+    moves on until the next one. By how much is not known: what it was found to have moved stands for it (common
+    practice, no source). To count only the greater of the two would promise more from a dial that is known to move.
+    Of a dial that was never checked not even this is known, and no figure stands for it: who reads it is told so.
 
     >>> form = FixedError(Dial(GaugePa(0.0), GaugePa(250e5)), DifferencePa(5e5))
     >>> FoundError(form, DifferencePa(-3e5))(GaugePa(30e5))
