@@ -108,6 +108,7 @@ TITLES: dict[str, str] = {
     "E276": "change time that cannot be",
     "E277": "unusual dial multiplier",
     "E278": "trapped volume of no machine",
+    "E791": "time in hand that cannot be",
     # Calls and pages.
     "E501": "call not understood",
     "E502": "more than one call",
@@ -178,6 +179,7 @@ TITLES: dict[str, str] = {
     "E580": "table not read as one",
     # Sheets of paper.
     "E581": "more than a card holds",
+    "E790": "no rule when to change a cylinder",
     # Incidents, and people who must not be told from a page.
     "E771": "incident in the wrong place",
     "E772": "days out of order",

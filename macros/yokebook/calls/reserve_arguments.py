@@ -11,10 +11,15 @@ from yokebook.calls.arguments import Arguments
 from yokebook.calls.draw import Asked
 from yokebook.data.entry import Check
 from yokebook.data.faults import Fault
+from yokebook.data.fields import Duration as DurationQuantity
 from yokebook.data.fields import DurationAboveZero, FlowAboveZero, GasName, GaugeAboveZero, Text
 
 MOST_COLUMNS = 6
 MOST_LISTED = 16
+CHANGE_RULE = (
+    "how long a cylinder in use is still to last when its change begins, the change itself added; time_in_hand of its "
+    "machine or of the department where left out"
+)
 _MOST = {"uses": MOST_COLUMNS, "flows": MOST_COLUMNS, "readings": MOST_LISTED, "times": MOST_LISTED}
 
 
@@ -140,10 +145,7 @@ class ChangeAt(UseOfCylinder):
     """The arguments of change_at."""
 
     what = "change_at"
-    time: DurationAboveZero = Field(
-        description="how long the use is to last when the change begins; the change itself is added",
-        examples=['"30 min"'],
-    )
+    time: DurationAboveZero | None = Field(None, description=CHANGE_RULE, examples=['"30 min"'])
 
 
 class LeaveWithTable(UsesOfCylinder):
@@ -161,6 +163,7 @@ class CylindersNeeded(UseOfCylinder):
 
     what = "cylinders_needed"
     time: DurationAboveZero = Field(description="how long all of them are to last", examples=['"4 h"'])
+    in_hand: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     reading: GaugeAboveZero | None = Field(
         None, description="what the gauge shows for each; a full cylinder's where left out", examples=['"100 bar"']
     )
@@ -175,6 +178,7 @@ class MachineReserveTable(UsesOrFlows):
     spare: GaugeAboveZero = Field(
         description="the least that the gauge shows for each spare cylinder, read on its own", examples=['"100 bar"']
     )
+    in_hand: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     readings: tuple[GaugeAboveZero, ...] | None = Field(
         None, description="readings of the rows: of the cylinder in use", examples=['["100 bar"]']
     )
