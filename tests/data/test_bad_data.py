@@ -13,7 +13,7 @@ from yokebook.reference.report import as_text
 from yokebook.reference.whole import lines_of
 
 DATA = "content/data"
-FAMILIES = ("E0", "E1", "E2", "W3", "N4")
+FAMILIES = ("E0", "E1", "E2", "E791", "W3", "N4")
 LEVELS = {"E": Level.ERROR, "W": Level.WARNING, "N": Level.NOTE}
 
 

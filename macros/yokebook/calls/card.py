@@ -23,7 +23,7 @@ from yokebook.calls.steps import steps_down
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import DurationAboveZero, GaugeAboveZero, Text, one_of
+from yokebook.data.fields import Duration, GaugeAboveZero, Text, one_of
 from yokebook.figures import card_layout
 from yokebook.figures import dial as drawing
 from yokebook.quantities import GaugePa
@@ -61,7 +61,7 @@ class MachineCard(UsesOfCylinder):
 
     what = "machine_card"
     machine: Text = Field(description="the entry of machines.yaml", examples=['"theatre-1"'])
-    time: DurationAboveZero | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
+    time: Duration | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     first: Text = Field(
         description="which cylinder is used first, in the department's words", examples=['"the left one"']
     )

@@ -15,7 +15,7 @@ from yokebook.calls.result import Figure, Table
 from yokebook.calls.vapour import liquefied_cylinder
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import DurationAboveZero, GasName, Gauge, GaugeAboveZero, Temperature, Text
+from yokebook.data.fields import Duration, GasName, Gauge, GaugeAboveZero, Temperature, Text
 
 MOST_ROWS = 15
 
@@ -42,7 +42,7 @@ class GaugeFigure(Arguments):
     )
     machine: Text | None = Field(None, description="where it hangs, of machines.yaml", examples=['"theatre-1"'])
     use: Text | None = Field(None, description="what it then supplies, of uses.yaml", examples=['"bellows"'])
-    time: DurationAboveZero | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
+    time: Duration | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     checks = ((("cylinder", "machine", "use", "time"), _change_of_what),)
 
 

@@ -117,8 +117,8 @@ def change_at(arguments: ChangeAt, department: Department) -> Value:
         working.sources(source),
     )
     return Value(
-        label=f"The lowest reading from which one cylinder of {source.entry.gas} still lasts {rule.in_hand.text} "
-        f"and the {rule.change.text} that a change takes, {column.head}, {source.stamped}{source.where}, "
+        label=f"The lowest reading from which one cylinder of {source.entry.gas} still lasts {rule.lasts_text}, "
+        f"{column.head}, {source.stamped}{source.where}, "
         f"{reserve_words.on_the_dial(source)}",
         shown=threshold.shown(source, found, " or more"),
         unit=source.dial.unit_text,

@@ -145,7 +145,7 @@ class ChangeAt(UseOfCylinder):
     """The arguments of change_at."""
 
     what = "change_at"
-    time: DurationAboveZero | None = Field(None, description=CHANGE_RULE, examples=['"30 min"'])
+    time: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"30 min"'])
 
 
 class LeaveWithTable(UsesOfCylinder):

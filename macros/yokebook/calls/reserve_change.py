@@ -40,6 +40,12 @@ class Rule:
         return Seconds(self.in_hand.s + self.change.s)
 
     @property
+    def lasts_text(self) -> str:
+        """What a cylinder still lasts where it is changed, in a sentence."""
+        in_hand = f"{self.in_hand.text} and " if self.in_hand.s else ""
+        return f"{in_hand}the {self.change.text} that a change takes"
+
+    @property
     def total_text(self) -> str:
         """The time in hand and that of the change, as a sum."""
         return f"{units.shown(self.needed, 'min', '0.01')} ({self.in_hand.text} + {self.change.text})"

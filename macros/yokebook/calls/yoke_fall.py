@@ -227,7 +227,8 @@ def _condition(fall: TimedFall, seen: leaks.LeakCorner, unit: str, department: D
     return (
         f"Worked with each tolerance at its worst and rounded up to two figures: {', '.join(parts)}. Both readings are "
         f"taken on this one dial, as far out at the second as at the first{_or_share(fall)}; "
-        f"{_by_each_step(fall, seen, unit)}. Litres are litres at {reference.temperature.text} and {reference.pressure.text}."
+        f"{_by_each_step(fall, seen, unit)}. Litres are litres at {reference.temperature.text} and "
+        f"{reference.pressure.text}."
     )
 
 
