@@ -11,7 +11,7 @@ from yokebook.reference import report
 from yokebook.reference.whole import work_out
 
 
-@pytest.mark.parametrize("mistake", folders("E5", "E795", "E797"), ids=lambda folder: folder.name)
+@pytest.mark.parametrize("mistake", folders("E5", "E790", "E795", "E797"), ids=lambda folder: folder.name)
 def test_a_mistake_in_a_page_gives_its_report(mistake: Path, tmp_path: Path) -> None:
     """The report is the one that lies beside the mistake, to the letter, and it stops the build."""
     reference = work_out(lay_out(mistake, tmp_path / "site"))

@@ -67,13 +67,12 @@ class Truth:
         return Condition(reference.temperature.k, reference.pressure.pa)
 
     def usable(self, shown_pa: float, down_to_pa: float | None = None) -> Moles:
-        """Return what a cylinder truly gives [mol] whose gauge shows a reading [Pa], down to the keep-back."""
+        """Return what a cylinder truly gives [mol] whose gauge is read at a pressure [Pa], down to the keep-back."""
         entry = self.here.cylinders[self.cylinder]
-        error = self._error(shown_pa)
         return contents.usable(
             entry.contents,
             self.capacity(),
-            GaugePa(max(shown_pa + self._between(-error, error), 0.0)),
+            self.true_pressure(shown_pa),
             self.keep_back() if down_to_pa is None else GaugePa(down_to_pa),
             self.temperature(),
             self.here.ambient,
@@ -91,6 +90,20 @@ class Truth:
             if self.machine in ("", name) and (yoke.cylinder, yoke.gauge) == (self.cylinder, self.gauge)
         ]
         return self.dice.choice(behind or [entry.keep_back or usual]).pa
+    def till_changed(self, shown_pa: float, mark_pa: float) -> Moles:
+        """Return what a cylinder truly gives [mol] from one reading [Pa] till its gauge is read at another [Pa].
+
+        So a department changes it by its rule; where it begins lower it is changed at once.
+        """
+        return self.usable(shown_pa, max(self.true_pressure(mark_pa), self.keep_back()))
+
+    def true_pressure(self, read_pa: float) -> GaugePa:
+        """Return the true pressure [Pa] behind what somebody reads: half a mark wrong, on a dial that is out."""
+        gauge = self.here.gauges[self.gauge]
+        half = gauge.interval.pa / 2
+        pointer = min(max(read_pa + self._between(-half, half), gauge.span.low.pa), gauge.span.high.pa)
+        error = self._error(pointer)
+        return GaugePa(max(pointer + self._between(-error, error), 0.0))
 
     def capacity(self) -> CubicMetres:
         """Return the true water capacity [m3] of the cylinder."""

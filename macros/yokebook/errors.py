@@ -108,6 +108,7 @@ TITLES: dict[str, str] = {
     "E276": "change time that cannot be",
     "E277": "unusual dial multiplier",
     "E278": "trapped volume of no machine",
+    "E791": "time in hand that cannot be",
     # Words of the department's data that readers read.
     "E781": "number in the title of a use",
     "E782": "label of another machine",
@@ -187,6 +188,7 @@ TITLES: dict[str, str] = {
     "W780": "bound turned round",
     # Sheets of paper.
     "E581": "more than a card holds",
+    "E790": "no rule when to change a cylinder",
     # Incidents, and people who must not be told from a page.
     "E771": "incident in the wrong place",
     "E772": "days out of order",

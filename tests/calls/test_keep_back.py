@@ -10,7 +10,7 @@ import pytest
 from calls_of import copy_fleet, department, result_of, working_of
 from demo_site import change
 from within_tolerances import Truth, readings_of
-from yokebook.numbers import CallNumbers
+from yokebook.number_list import CallNumbers
 from yokebook.physics import reserve
 
 ON = 'cylinder="oxygen-e", machine="theatre-1"'

@@ -12,6 +12,7 @@ from demo_site import change
 from within_tolerances import Truth, drive_of_machine
 from yokebook.number_list import CallNumbers
 from yokebook.physics import reserve
+from yokebook.quantities import Moles
 
 LEAVE = 'leave_with_table(cylinder="oxygen-transfer", uses=["mask"], times=["30 min", "10 min", "20 min"])'
 BOTH = 'machine_reserve_table(machine="theatre-1", uses=["bag-low-flow", "bellows"], spare="100 bar")'
@@ -39,14 +40,15 @@ def test_what_a_reader_of_the_transfer_table_reads() -> None:
     )
     assert plain(read["condition"]) == (
         "Worked with each tolerance at its worst and rounded up to the next scale mark of the dial (they stand 5 kPa × "
-        "100 apart): gauge out by class 1.6 (± 1.6 % of the span, EN 837-1), and by its own temperature, cylinder at "
+        "100 apart): gauge out by class 1.6 (± 1.6 % of the span, EN 837-1), and by its own temperature, read "
+        "half a mark wrong (2.5 kPa × 100), cylinder at "
         "14.0 °C to 28.0 °C, flowmeter letting through 10 % more than it shows, down to a true pressure of 10 bar. "
         "Litres are litres at 20 °C and 101.325 kPa."
     )
     assert ["Time planned; readings in kPa × 100", "Mask on transfer, 6 L/min set: up to 6.6 L/min"] == [
         plain(head) for head in read["heads"]
     ]
-    assert [["10 min", "85"], ["20 min", "150"], ["30 min", "not with one cylinder"]] == [
+    assert [["10 min", "85"], ["20 min", "155"], ["30 min", "not with one cylinder"]] == [
         [plain(cell) for cell in row] for row in read["rows"]
     ]
     assert [
@@ -61,7 +63,7 @@ def test_the_working_of_the_transfer_table_proves_a_reading_and_says_what_the_wo
     """The proof ends at the time planned times the margin; a full cylinder's reading stands beside the refusal."""
     lines = [plain(line) for line in working_of(LEAVE)]
     proof = next(
-        line for line in lines if line.startswith("Mask on transfer, 6 L/min set for 10 min: From 82.34 kPa × 100: ")
+        line for line in lines if line.startswith("Mask on transfer, 6 L/min set for 10 min: From 84.84 kPa × 100: ")
     )
     assert proof.endswith("that is 20 min, asked for: 20 min (10 min × 2). Rounded up to a scale mark: 85 kPa × 100.")
     assert (
@@ -110,14 +112,15 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     """The greediest use first, the spare's reading in the caption, and how each cylinder must have been read."""
     read = result_of(BOTH).as_read
     assert plain(read["caption"]) == (
-        "At least how long the 2 cylinders of oxygen last one after the other, by the gauge of the one in use, with "
-        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on "
-        "theatre-1, for "
+        "At least how long the 2 cylinders of oxygen last one after the other, the first changed with 15 min in hand, "
+        "by the gauge of the one in use, with "
+        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
         "dials that end at 250 bar"
     )
     assert (
-        "Each cylinder but the last is changed while it would still last for 5 min: those minutes are not counted."
-        in (plain(read["condition"]))
+        "Each cylinder but the last is changed when its gauge has come to the reading that leaves 15 min and 5 min for "
+        "the change: 70 bar (Ventilator); 30 bar (By hand at low flow). What lies below it counts in the last cylinder "
+        "alone." in (plain(read["condition"]))
     )
     assert [
         "Reading of the cylinder in use (bar)",
@@ -125,8 +128,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
         "By hand at low flow, 1 L/min set: up to 1.1 L/min",
     ] == [plain(head) for head in read["heads"]]
     assert [
-        ["140", "1\u00a0h\u00a030\u00a0min", "more than 12\u00a0h"],
-        ["20", "35\u00a0min", "5\u00a0h\u00a045\u00a0min"],
+        ["140", "55\u00a0min", "11\u00a0h\u00a015\u00a0min"],
+        ["20", "35\u00a0min", "5\u00a0h\u00a015\u00a0min"],
     ] == [
         read["rows"][0],
         read["rows"][-1],
@@ -135,31 +138,30 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
 
 
 def test_the_machine_table_adds_what_each_cylinder_lasts() -> None:
-    """The working adds the two, less the change time of the first."""
+    """The working adds the first till it is changed and the last till it is used up."""
     lines = [plain(line) for line in working_of(BOTH)]
-    assert "Together: 57.57 min − 5 min + 38.20 min = 90.77 min, shown as 1 h 30 min." in lines
+    assert "Together: 19.63 min + 35.79 min = 55.41 min, shown as 55 min." in lines
     low = working_of(BOTH.replace("spare=", 'readings=["10 bar"], spare='))
-    assert "Together: 0 min + 38.20 min = 38.20 min, shown as 35 min." in [plain(line) for line in low]
+    assert "Together: 0 min + 35.79 min = 35.79 min, shown as 35 min." in [plain(line) for line in low]
 
 
 def test_all_cylinders_of_a_machine_never_last_shorter_than_shown() -> None:
-    """At random points, each cylinder out on its own, the first changed 5 min before its end or not counted."""
+    """At random points, each cylinder out on its own, the first changed when its dial is read at the mark."""
     here, dice, numbers = department(), random.Random(20260306), numbers_of(BOTH)
-    drives = (drive_of_machine(here, "theatre-1"), (0.0, 0.0))
+    drives, marks = (drive_of_machine(here, "theatre-1"), (0.0, 0.0)), (70e5, 30e5)
     for _ in range(2000):
         truth = Truth(here, "oxygen-e", "yoke-oxygen", "theatre", dice)
         row, column = dice.randrange(len(numbers.rows)), dice.randrange(2)
         rate = truth.rate(1.0, drives[column])
-        first, spare = (
-            reserve.duration(truth.usable(reading), rate) for reading in (float(numbers.rows[row]) * 1e5, 100e5)
-        )
+        first = truth.till_changed(float(numbers.rows[row]) * 1e5, marks[column])
+        exact = reserve.duration(Moles(first + truth.usable(100e5)), rate)
         shown = numbers.cells[row][column].value
         assert shown is not None
-        assert float(shown) * 60 <= (max(0.0, first - 300) + spare) * (1 + 1e-9)
+        assert float(shown) * 60 <= exact * (1 + 1e-9)
 
 
 def test_a_third_cylinder_adds_another_spare(tmp_path: Path) -> None:
-    """Three yokes: the caption says each of the other 2, and the change time is taken off twice."""
+    """Three yokes: the caption says each of the other 2, and each but the last is changed at the mark."""
     folder = copy_fleet(tmp_path / "site")
     after = "    - {gas: nitrous oxide, cylinder"
     third = "    - {gas: oxygen, cylinder: oxygen-e, gauge: yoke-oxygen, plug: on a chain at the yoke}\n"
@@ -167,7 +169,7 @@ def test_a_third_cylinder_adds_another_spare(tmp_path: Path) -> None:
     numbers = numbers_of(BOTH, folder)
     assert "the 3 cylinders of oxygen last one after the other" in numbers.texts["caption"]
     assert "with each of the other 2 showing 100\u00a0bar or more" in numbers.texts["caption"]
-    total = "Together: 57.57 min − 5 min + 38.20 min − 5 min + 38.20 min = 123.98 min, shown as 2 h."
+    total = "Together: 19.63 min + 0 min + 35.79 min = 55.41 min, shown as 55 min."
     assert total in [plain(line) for line in numbers.texts["working"]]
 
 

@@ -37,7 +37,8 @@ def test_a_table_says_whose_dial_it_is_in_its_own_unit() -> None:
     """Machine and gas, unit, both ends of the scale, and the most that a full cylinder in the warm may show.
 
     By hand, as an ideal gas: 137 bar (1987 psi) at 15 °C is 2063 psi at 26 °C; the dial may read 1.6 % of 3000 psi and
-    2 % of the reading, 89 psi, too high: some 2150 psi, and the next mark is 2200.
+    2 % of the reading, 90 psi, too high, and be read half a mark, 50 psi, too high: some 2203 psi, and the next mark is
+    2300.
     """
     about, readings = finder_of(IN_PSI)
     assert {
@@ -46,7 +47,7 @@ def test_a_table_says_whose_dial_it_is_in_its_own_unit() -> None:
         "unit": "psi",
         "low": "0",
         "high": "3000",
-        "highest": "2200",
+        "highest": "2300",
     } == about
     assert [str(reading) for reading in range(2000, 0, -200)] == readings
 
@@ -65,7 +66,7 @@ def test_all_that_the_finder_is_told_is_read_and_listed(call: str) -> None:
 def test_the_row_for_all_below_has_no_reading() -> None:
     """Whatever lies below the lowest reading named is found there."""
     _, readings = finder_of(ONE)
-    assert ["140", "120", "100", "80", "60", "40", "20", ""] == readings
+    assert ["140", "120", "100", "80", "60", "40", "20"] == readings
 
 
 def test_a_dial_with_a_multiplier_is_read_as_it_is_printed() -> None:

@@ -13,7 +13,7 @@ from yokebook.reference.report import as_text
 from yokebook.reference.whole import lines_of
 
 DATA = "content/data"
-FAMILIES = ("E0", "E1", "E2", "E796", "E798", "E799", "E80", "W3", "W79", "N4", "N80")
+FAMILIES = ("E0", "E1", "E2", "E791", "E796", "E798", "E799", "E80", "W3", "W79", "N4", "N80")
 LEVELS = {"E": Level.ERROR, "W": Level.WARNING, "N": Level.NOTE}
 
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 
 from yokebook.errors import OutOfRange
-from yokebook.gases import NITROUS_OXIDE, OXYGEN, Gas
+from yokebook.gases import CARBON_DIOXIDE, NITROUS_OXIDE, OXYGEN, Gas
 from yokebook.physics import leaks, liquefied
 from yokebook.physics.bounds import Range
 from yokebook.physics.contents import Condition
-from yokebook.physics.gauges import Dial, FixedError
+from yokebook.physics.gauges import AsRead, Dial, FixedError, PossibleError, ShareError
 from yokebook.quantities import (
     AbsolutePa,
     CubicMetres,
@@ -153,3 +154,51 @@ def test_a_fall_to_empty_counts_to_empty() -> None:
     assert 0.0 < highest(OXYGEN, 3.0, 0.5) < math.inf
     wide = DifferencePa(50e5)
     assert highest(OXYGEN, 3.0, 2.0, fall_doubt=wide) == pytest.approx(highest(OXYGEN, 3.0, 0.5, fall_doubt=wide))
+
+
+@pytest.mark.parametrize(
+    ("gas", "start", "end"),
+    [(OXYGEN, 130.0, 125.0), (OXYGEN, 60.0, 55.0), (NITROUS_OXIDE, 36.0, 31.0), (CARBON_DIOXIDE, 40.0, 35.0)],
+)
+@pytest.mark.parametrize("error", [FixedError(DIAL, DifferencePa(6e5)), ShareError(DIAL, 0.01, 0.04)])
+def test_no_leak_behind_two_readings_half_a_mark_wrong_exceeds_the_highest(
+    gas: Gas, start: float, end: float, error: PossibleError
+) -> None:
+    """Marks 5 bar apart: each reading half of one wrong, the dial out by the same share of its error at both.
+
+    Where nitrous oxide's and carbon dioxide's density rises fast, half a mark of the level alone is 2 to 5 % of the
+    leak, so that it counts in the level as well as in the fall.
+    """
+    interval, dice = DifferencePa(5e5), random.Random(20261201)
+    as_read = AsRead(error, DIAL, interval)
+    place = Range.exactly(ROOM)
+    grows = (error(bar(100)) - error(bar(0))) / 100e5
+    doubt = DifferencePa(interval + grows * (bar(start - end) + interval))
+    worst = highest(gas, start, end, temperature=place, error=as_read, fall_doubt=doubt)
+    reached = 0.0
+    for _ in range(400):
+        wrong = [dice.choice((-1.0, 1.0, dice.uniform(-1, 1))) * interval / 2 for _ in range(2)]
+        share = dice.choice((-1.0, 1.0, dice.uniform(-1, 1)))
+        pointers = [GaugePa(read * 1e5 + off) for read, off in zip((start, end), wrong, strict=True)]
+        first, last = (pointer - share * error(pointer) for pointer in pointers)
+        if last <= first < liquefied_limit(gas):
+            true = flow(gas, first / 1e5, last / 1e5)
+            reached = max(reached, true)
+            assert true <= worst * (1 + 1e-4)
+    assert reached > 0.97 * worst
+
+
+def liquefied_limit(gas: Gas) -> float:
+    """Return the vapour pressure at 20 °C [Pa, gauge]; none for a gas that is not liquefied."""
+    return liquefied.vapour_reading(gas, ROOM, SEA_LEVEL) if gas.liquefied else math.inf
+
+
+def test_no_true_pressure_between_those_tried_makes_a_greater_leak() -> None:
+    """Oxygen between 90 and 150 bar, where its density rises steepest: ten times as many places find no more."""
+    error = FixedError(DIAL, DifferencePa(25e5))
+    place, interval = Range.exactly(ROOM), DifferencePa(5e5)
+    worst = highest(OXYGEN, 120.0, 115.0, temperature=place, error=error, fall_doubt=interval)
+    levels = (95.0 + 0.15 * number for number in range(334))
+    most = max(flow(OXYGEN, level, level - 10.0) for level in levels)
+    assert most == pytest.approx(worst, rel=1e-4)
+    assert max(flow(OXYGEN, end, end - 10.0) for end in (95.0, 120.0, 145.0)) < worst * (1 - 1e-6)

@@ -120,37 +120,43 @@ def test_impossible_input_is_an_error(call: Callable[[], object], message: str) 
 
 
 @pytest.mark.parametrize(
-    ("lasts", "change", "together"),
-    [([60.0], 5.0, 60.0), ([60.0, 60.0], 5.0, 115.0), ([60.0, 3.0, 30.0], 5.0, 85.0), ([0.0, 0.0], 5.0, 0.0)],
+    ("till_change", "last", "together"),
+    [([], 60.0, 60.0), ([55.0], 60.0, 115.0), ([55.0, 0.0], 30.0, 85.0), ([0.0], 0.0, 0.0)],
 )
-def test_cylinders_in_turn_lose_the_change_time_of_all_but_the_last(
-    lasts: list[float], change: float, together: float
+def test_cylinders_in_turn_last_till_each_but_the_last_is_changed(
+    till_change: list[float], last: float, together: float
 ) -> None:
-    """One that is used up before it could be changed counts as nothing."""
-    assert together == reserve.lasts_in_turn([Seconds(each) for each in lasts], Seconds(change))
+    """One that is changed at once counts as nothing; the last is used up."""
+    assert together == reserve.lasts_in_turn([Seconds(each) for each in till_change], Seconds(last))
 
 
 @pytest.mark.parametrize(
-    ("each", "change", "time", "needed"),
-    [(60.0, 5.0, 0.0, 1), (60.0, 5.0, 60.0, 1), (60.0, 5.0, 60.1, 2), (60.0, 5.0, 115.0, 2), (60.0, 5.0, 115.1, 3)],
+    ("till_change", "last", "time", "needed"),
+    [
+        (55.0, 60.0, 0.0, 1),
+        (0.0, 60.0, 60.0, 1),
+        (55.0, 60.0, 60.1, 2),
+        (55.0, 60.0, 115.0, 2),
+        (55.0, 60.0, 115.1, 3),
+    ],
 )
-def test_the_least_number_in_turn_that_is_enough(each: float, change: float, time: float, needed: int) -> None:
+def test_the_least_number_in_turn_that_is_enough(till_change: float, last: float, time: float, needed: int) -> None:
     """Rounded up, and never up for the dust of a float."""
-    assert needed == reserve.needed_in_turn(Seconds(each), Seconds(change), Seconds(time))
+    assert needed == reserve.needed_in_turn(Seconds(till_change), Seconds(last), Seconds(time))
 
 
 @pytest.mark.parametrize(
     "work",
     [
-        lambda: reserve.lasts_in_turn([], Seconds(5.0)),
+        lambda: reserve.lasts_in_turn([Seconds(5.0)], Seconds(-1.0)),
         lambda: reserve.lasts_in_turn([Seconds(-1.0)], Seconds(5.0)),
         lambda: reserve.lasts_in_turn([Seconds(math.nan)], Seconds(5.0)),
-        lambda: reserve.needed_in_turn(Seconds(5.0), Seconds(5.0), Seconds(60.0)),
+        lambda: reserve.needed_in_turn(Seconds(0.0), Seconds(5.0), Seconds(60.0)),
         lambda: reserve.needed_in_turn(Seconds(60.0), Seconds(-5.0), Seconds(90.0)),
         lambda: reserve.needed_in_turn(Seconds(60.0), Seconds(5.0), Seconds(math.inf)),
     ],
 )
 def test_what_cannot_be_taken_in_turn_is_refused(work: Callable[[], object]) -> None:
-    """No cylinder, a time below zero or endless, a cylinder that its own change uses up."""
+    """A time below zero or endless, and cylinders that are changed before they give anything."""
     with pytest.raises(OutOfRange):
         work()

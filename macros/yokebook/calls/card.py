@@ -15,15 +15,15 @@ from yokebook.calls.card_sheet import NOT_BELOW, Card, in_a_narrow_column
 from yokebook.calls.definition import Definition
 from yokebook.calls.draw import Drawn, of_all, taken
 from yokebook.calls.refusal import Refusal, both, every
-from yokebook.calls.reserve_arguments import UsesOfCylinder
-from yokebook.calls.reserve_change import change_reading, total_text
-from yokebook.calls.reserve_source import called, cell, change_input, gas, inputs, read
+from yokebook.calls.reserve_arguments import CHANGE_RULE, UsesOfCylinder
+from yokebook.calls.reserve_change import Rule, change_reading, rule_for
+from yokebook.calls.reserve_source import cell, gas, inputs, read
 from yokebook.calls.result import Caution, Working
 from yokebook.calls.steps import steps_down
 from yokebook.calls.supply import Supply
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import DurationAboveZero, GaugeAboveZero, Text, one_of
+from yokebook.data.fields import Duration, GaugeAboveZero, Text, one_of
 from yokebook.data.machines import Machine
 from yokebook.figures import card_layout
 from yokebook.figures import dial as drawing
@@ -62,10 +62,7 @@ class MachineCard(UsesOfCylinder):
 
     what = "machine_card"
     machine: Text = Field(description="the entry of machines.yaml", examples=['"theatre-1"'])
-    time: DurationAboveZero = Field(
-        description="how long each use is to last when the change begins; the change itself is added",
-        examples=['"15 min"'],
-    )
+    time: Duration | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     first: Text = Field(
         description="which cylinder is used first, in the department's words", examples=['"the left one"']
     )
@@ -86,13 +83,14 @@ def machine_card(arguments: MachineCard, department: Department) -> Card:
     source, takes = both(lambda: read(arguments, department), lambda: taken(department, arguments.asked))
     drawn, asked = both(lambda: of_all(takes, source, department), lambda: _asked(source, arguments))
     at_uses = next((name,) for name in ("uses", "flows") if getattr(arguments, name))
-    found = every(partial(change_reading, source, column, arguments.time, department, at_uses) for column in drawn)
+    rule = rule_for(source, arguments.time, department)
+    found = every(partial(change_reading, source, column, rule, at_uses) for column in drawn)
     *fuller, fewest = (asked,) if asked else _down_to_the_change(source, found)
     for rows in fuller:
-        card = _card(source, drawn, found, rows, arguments, department)
+        card = _card(source, drawn, rule, found, rows, arguments, department)
         if card_layout.needed_mm(card.words, card_layout.SHEETS[card.size]) <= card_layout.SHEETS[card.size].body_mm:
             return card
-    card = _card(source, drawn, found, fewest, arguments, department)
+    card = _card(source, drawn, rule, found, fewest, arguments, department)
     _refuse_overfull(card)
     return card
 
@@ -100,6 +98,7 @@ def machine_card(arguments: MachineCard, department: Department) -> Card:
 def _card(
     source: Supply,
     drawn: tuple[Drawn, ...],
+    rule: Rule,
     found: tuple[threshold.Threshold, ...],
     rows: tuple[GaugePa, ...],
     arguments: MachineCard,
@@ -123,10 +122,10 @@ def _card(
         first=arguments.first,
         hazards=arguments.hazards,
         beside=_sentence(f"{source.stamped}, {reserve_words.on_the_dial(source)}"),
-        under=_under(source, drawn, arguments, department),
+        under=_under(source, drawn, rule, department),
         condition=f"{reserve_words.worked('down', source, drawn, department)} Time to change the cylinder is counted "
         f"in the readings to change at, not in the times. {reserve_words.litres_at(department)}",
-        working=_working(source, drawn, rows[0], found, arguments, department),
+        working=_working(source, drawn, rows[0], rule, found),
     )
 
 
@@ -152,13 +151,13 @@ def _dial(source: Supply, found: tuple[threshold.Threshold, ...]) -> drawing.Dia
     )
 
 
-def _under(source: Supply, drawn: tuple[Drawn, ...], arguments: MachineCard, department: Department) -> str:
+def _under(source: Supply, drawn: tuple[Drawn, ...], rule: Rule, department: Department) -> str:
     """Return what stands in small letters under the table: what the numbers are good for, cautions, the condition."""
     temperature, settings = source.physics.temperature, department.settings
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
     return " ".join(
         (
-            f"{NOT_BELOW}: change before that; {arguments.time.text} are then in hand, and {settings.change_time.text} "
+            f"{NOT_BELOW}: change before that; {rule.in_hand.text} are then in hand, and {rule.change.text} "
             f"for the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
@@ -175,26 +174,24 @@ def _working(
     source: Supply,
     drawn: tuple[Drawn, ...],
     first_row: GaugePa,
+    rule: Rule,
     found: tuple[threshold.Threshold, ...],
-    arguments: MachineCard,
-    department: Department,
 ) -> Working:
     dial = source.dial
     shown = cell(source, first_row, drawn[0]).text
     worked = working.worked_duration(source, first_row, drawn[0], f"shown as {shown}")
-    total = total_text(arguments.time, department)
     lines = (
         working.TIME,
         f"First cell, {drawn[0].title} at {dial.label(dial.printed(first_row))}: {worked}",
         working.TIMES_DOWN,
         threshold.TURNED_ROUND,
         *(
-            f"{NOT_BELOW}, {column.title}: {threshold.worked(source, column, mark, total)}"
+            f"{NOT_BELOW}, {column.title}: {threshold.worked(source, column, mark, rule.total_text)}"
             for column, mark in zip(drawn, found, strict=True)
         ),
         working.sources(source),
     )
-    return Working(inputs(source, drawn, called("Time", arguments.time), change_input(department)), lines)
+    return Working(inputs(source, drawn, *rule.inputs), lines)
 
 
 def _refuse_overfull(card: Card) -> None:

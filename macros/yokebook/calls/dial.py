@@ -122,6 +122,11 @@ class DialFace:
             else tuple(inputs)
         )
 
+    @property
+    def half_a_mark(self) -> str:
+        """Half a scale interval, by which any reading may be wrong, with its unit."""
+        return self.label(self.interval / 2)
+
     def key(self, field: str) -> str:
         """Return the data key of one of the gauge's fields."""
         return key_text(("gauges", self.gauge.key, field))
@@ -133,8 +138,11 @@ def dial_face(gauge: Gauge) -> DialFace:
 
 
 def possible_error(dial: DialFace, at: Path) -> physics.PossibleError:
-    """Return how far a dial may be out, or refuse one of which nobody knows: nothing can be promised from it."""
-    error = dials.possible_error(dial.gauge)
+    """Return how far the truth may lie from what is read, half a mark of reading in it.
+
+    A dial of whose error nobody knows is refused: nothing can be promised from it.
+    """
+    error = dials.error_as_read(dial.gauge)
     if error is None:
         raise Refusal(
             Fault(

@@ -10,22 +10,22 @@ from yokebook.calls import gauge_cutaway, gauge_drawing, gauge_error, indicator,
 from yokebook.calls.arguments import Arguments
 from yokebook.calls.definition import Definition
 from yokebook.calls.refusal import both, pick
-from yokebook.calls.reserve_arguments import ReadCylinder
+from yokebook.calls.reserve_arguments import CHANGE_RULE, ReadCylinder
 from yokebook.calls.result import Figure, Table
 from yokebook.calls.vapour import liquefied_cylinder
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault
-from yokebook.data.fields import DurationAboveZero, GasName, Gauge, GaugeAboveZero, Temperature, Text
+from yokebook.data.fields import Duration, GasName, Gauge, GaugeAboveZero, Temperature, Text
 
 MOST_ROWS = 15
 
 
 def _change_of_what(figure: GaugeFigure) -> Iterator[Fault]:
-    needed = {"cylinder": figure.cylinder, "use": figure.use, "time": figure.time}
+    needed = {"cylinder": figure.cylinder, "use": figure.use}
     lacking = [name for name, value in needed.items() if value is None]
-    if lacking and (len(lacking) < len(needed) or figure.machine is not None):
+    if lacking and (len(lacking) < len(needed) or figure.machine is not None or figure.time is not None):
         wrong = f"a mark where to change the cylinder needs {' and '.join(lacking)} too"
-        allowed = "cylinder=, use= and time= together, with machine= where it hangs on several; or none of them"
+        allowed = "cylinder= and use= together, with machine= where it hangs on several; or none of them"
         example = str(GaugeFigure.keys()[lacking[0]].examples[0])  # type: ignore[index]  # each has its example
         yield Fault("E529", wrong, allowed=allowed, example=f"{lacking[0]}={example}")
 
@@ -42,16 +42,14 @@ class GaugeFigure(Arguments):
     )
     machine: Text | None = Field(None, description="where it hangs, of machines.yaml", examples=['"theatre-1"'])
     use: Text | None = Field(None, description="what it then supplies, of uses.yaml", examples=['"bellows"'])
-    time: DurationAboveZero | None = Field(
-        None, description="how long that is to last when the change begins", examples=['"15 min"']
-    )
+    time: Duration | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     checks = ((("cylinder", "machine", "use", "time"), _change_of_what),)
 
 
 def gauge_figure(arguments: GaugeFigure, department: Department) -> Figure:
     """A drawing of a gauge's dial at a reading, and between what pressures the truth then lies."""
     change = None
-    if arguments.cylinder and arguments.use and arguments.time:
+    if arguments.cylinder and arguments.use:
         change = gauge_drawing.change_of(
             department, arguments.cylinder, arguments.machine, arguments.gauge, arguments.use, arguments.time
         )

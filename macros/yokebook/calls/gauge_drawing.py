@@ -14,8 +14,8 @@ from yokebook.calls.draw import of_all, taken
 from yokebook.calls.gauge_error import FORMULA, LOW_READINGS, Read, cells_of, more_inputs, on_machine, worked
 from yokebook.calls.pin_words import codes_of, colours_source, swatch
 from yokebook.calls.refusal import Refusal, both
-from yokebook.calls.reserve_change import change_reading, total_text
-from yokebook.calls.reserve_source import called, change_input, inputs
+from yokebook.calls.reserve_change import change_reading, rule_for
+from yokebook.calls.reserve_source import inputs
 from yokebook.calls.result import Caution, Figure, Input, Table, Working
 from yokebook.calls.supply import Supply, supply
 from yokebook.data import dials
@@ -50,23 +50,27 @@ class Change:
 
 
 def change_of(
-    department: Department, cylinder: str, machine: str | None, gauge: str, use: str, time: units.Duration
+    department: Department, cylinder: str, machine: str | None, gauge: str, use: str, time: units.Duration | None
 ) -> Change:
-    """Return at which reading of a gauge a cylinder is changed, so that a use still lasts a time and the change."""
+    """Return at which reading of a gauge a cylinder is to be changed.
+
+    `time` is the call's own time in hand, in place of the data's.
+    """
     source, takes = both(
         lambda: supply(department, cylinder, machine, gauge), lambda: taken(department, [(("use",), use)])
     )
     (column,) = of_all(takes, source, department)
-    found = change_reading(source, column, time, department, ("use",))
+    rule = rule_for(source, time, department)
+    found = change_reading(source, column, rule, ("use",))
     return Change(
         source,
         significant(found.mark),
         source.dial.printed(found.nominal),
         source.dial.pa(found.mark),
-        f"The mark where to change ({column.head}): {time.text} in hand and {department.settings.change_time.text} for "
+        f"The mark where to change ({column.head}): {rule.in_hand.text} in hand and {rule.change.text} for "
         f"the change, {source.stamped}{source.where}",
-        inputs(source, (column,), called("Time in hand", time), change_input(department)),
-        threshold.worked(source, column, found, total_text(time, department)),
+        inputs(source, (column,), *rule.inputs),
+        threshold.worked(source, column, found, rule.total_text),
     )
 
 
@@ -126,7 +130,7 @@ def _refuse_other_gas(department: Department, dial: DialFace, gas: str, change: 
 
 def _error_of(read: Read) -> tuple[PossibleError | None, Input | None]:
     """Return how far the dial may be out, with what its own temperature adds; None where nobody knows."""
-    known = dials.possible_error(read.dial.gauge)
+    known = dials.error_as_read(read.dial.gauge)
     if known is None:
         return None, None
     return error_in_place(read.dial, known, read.temperature, read.temperature_key)
@@ -168,7 +172,8 @@ def _condition(read: Read, error: PossibleError | None, change: Change | None) -
     marked = f"{change.words}. " if change else ""
     return (
         f"{marked}{scale}{found}, and what its own temperature of {temperature.low.text} to {temperature.high.text} "
-        "adds. The true pressure is rounded down at least, up at most. Colours only confirm: read the name of the gas."
+        f"adds, and half a mark of reading ({dial.half_a_mark}). The true pressure is rounded down at least, up at "
+        "most. Colours only confirm: read the name of the gas."
     )
 
 

@@ -20,7 +20,7 @@ from yokebook.data.ranges import TemperatureRange
 from yokebook.data.sources import key_text
 from yokebook.data.stores import with_store
 from yokebook.number_list import Shown, significant
-from yokebook.physics.gauges import STOPPED_SHARE, PossibleError, true_range
+from yokebook.physics.gauges import STOPPED_SHARE, PossibleError, half_interval, true_range
 from yokebook.quantities import GaugePa
 from yokebook.units import Rounding
 
@@ -29,7 +29,8 @@ LOW_READINGS = Caution(
     "Believe a low reading least: near the low end of a dial the possible error is a large part of what is left.",
 )
 FORMULA = (
-    "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds. "
+    "Possible error = what the accuracy states + what the last check found + what the dial's own temperature adds + "
+    "half a mark, by which it may be read wrong. "
     "True pressure = reading less, or plus, the possible error."
 )
 _NEVER_CHECKED = (
@@ -104,7 +105,8 @@ def table_of(read: Read, readings: tuple[units.GaugePressure, ...] | None) -> Ta
     stopped = [_below_stop(dial)] if dial.face.stopped else []
     unit = dial.unit_text
     return Table(
-        caption=f"How far the gauge {dial.gauge.called} may be out, for dials that end at {dial.label(dial.high)}",
+        caption=f"How far a reading of the gauge {dial.gauge.called} may be out, for dials that end at "
+        f"{dial.label(dial.high)}",
         condition=_condition(dial, read.temperature),
         corner=f"Reading ({unit})",
         rows=(*(units.group(dial.printed(reading)) for reading in shown), *stopped),
@@ -176,8 +178,8 @@ def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     step = dial.label(dial.interval / _STEPS_IN_AN_INTERVAL)
     return (
         f"Accuracy: {accuracy_text(gauge)}{found}, and what its own temperature of {temperature.low.text} to "
-        f"{temperature.high.text} adds. Errors and the highest true pressure are rounded up, the lowest "
-        f"down, to {step}; parts up to {units.shown(0.01, '%', '1')}.{never}{stop}"
+        f"{temperature.high.text} adds, and half a mark of reading ({dial.half_a_mark}). Errors and the highest "
+        f"true pressure are rounded up, the lowest down, to {step}; parts up to {units.shown(0.01, '%', '1')}.{never}{stop}"
     )
 
 
@@ -194,15 +196,18 @@ def worked(dial: DialFace, error: PossibleError, reading: GaugePa) -> Iterator[s
     stated = dials.stated_error(dial.gauge)
     assert stated is not None
     at = dial.label(dial.printed(reading))
+    higher = GaugePa(min(reading + half_interval(dial.gauge.interval.pa), dial.face.high))
+    where = " half a mark higher, where it may truly stand" if stated(higher) != stated(reading) else ""
     low, high = true_range(reading, error)
     found = dial.gauge.found_error
     total = _number(dial, GaugePa(error(reading)))
     more = f", and {found.text} found at its check, counted either way" if found else ""
     cells = cells_of(dial, error, reading)
     yield (
-        f"First row, {at}: {accuracy_text(dial.gauge)} is {_number(dial, GaugePa(stated(reading)))}{more}; "
-        f"with what its own temperature adds {total}, shown as {cells[0].text}; true pressure {_number(dial, low)} to "
-        f"{_number(dial, high)}, shown as {cells[2].text} to {cells[3].text}."
+        f"First row, {at}: {accuracy_text(dial.gauge)} is {_number(dial, GaugePa(stated(higher)))}{where}{more}; "
+        f"with what its own temperature adds and half a mark of reading ({dial.half_a_mark}) {total}, shown as "
+        f"{cells[0].text}; true pressure {_number(dial, low)} to {_number(dial, high)}, shown as {cells[2].text} to "
+        f"{cells[3].text}."
     )
     if dial.gauge.accuracy and dial.gauge.accuracy.accuracy_class is not None:
         yield "Source of the class: EN 837-1:1996, table 11."

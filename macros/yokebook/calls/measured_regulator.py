@@ -52,10 +52,11 @@ class MeasuredRegulator:
     def doubt_pa(self) -> float:
         """How much higher the outlet may be than the straight line says at a reading [Pa].
 
-        The gauge's possible error, its own temperature included, times the supply effect, and half of the last figure
-        that was measured. A gauge of unknown accuracy may stand for any reading between the two measured.
+        The gauge's possible error, half a mark of reading and its own temperature included, times the supply effect,
+        and half of the last figure that was measured. A gauge of unknown accuracy may stand for any reading between
+        the two measured.
         """
-        error = dials.possible_error(self.dial.gauge)
+        error = dials.error_as_read(self.dial.gauge)
         half = units.to_si(self.step / 2, self.unit)
         span = self.physics.high_inlet - self.physics.low_inlet
         return abs(self.physics.effect) * (error(self.dial.face.high) + self.warmth if error else span) + half

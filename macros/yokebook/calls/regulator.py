@@ -153,9 +153,9 @@ def _working(regulator: MeasuredRegulator, reading: GaugePa, cells: list[Shown])
         inputs.append(Input(f"Pipeline of {regulator.yoke.gas}", f"{pipeline.low.text} to {pipeline.high.text}", key))
         lines.append(
             f"Below the pipeline: {_bar(pipeline.low.pa)} − {_bar(regulator.outlet(reading))} − "
-            f"{_bar(regulator.doubt_pa)} bar, what the gauge's error moves the outlet and half of the last figure "
-            f"measured: {_bar(pipeline.low.pa - regulator.outlet(reading) - regulator.doubt_pa)} bar, shown as "
-            f"{cells[1].text}."
+            f"{_bar(regulator.doubt_pa)} bar, what the gauge's error and half a mark of reading move the outlet, "
+            "and half of the last figure measured: "
+            f"{_bar(pipeline.low.pa - regulator.outlet(reading) - regulator.doubt_pa)} bar, shown as {cells[1].text}."
         )
     step = units.with_unit(units.group(regulator.step), regulator.unit)
     lines.append(f"Rounding: outlets to the nearest {step}, what lies below the pipeline down to it.")

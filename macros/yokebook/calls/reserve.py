@@ -16,11 +16,11 @@ from yokebook.calls.reserve_arguments import (
     MachineReserveTable,
     ReserveTable,
 )
-from yokebook.calls.reserve_change import change_reading, total_text
+from yokebook.calls.reserve_change import change_reading, rule_for
 from yokebook.calls.reserve_count import count_of_cylinders
 from yokebook.calls.reserve_leaving import table_of_transfers
 from yokebook.calls.reserve_on_machine import table_of_machine
-from yokebook.calls.reserve_source import at, called, cell, change_input, gas, inputs, read, read_and_drawn
+from yokebook.calls.reserve_source import at, called, cell, gas, inputs, read, read_and_drawn
 from yokebook.calls.result import Table, Value, Working
 from yokebook.calls.row_finder import row_finder
 from yokebook.data.department import Department
@@ -106,25 +106,24 @@ def duration(arguments: Duration, department: Department) -> Value:
 def change_at(arguments: ChangeAt, department: Department) -> Value:
     """The lowest reading from which a use still lasts a time, with the time to change the cylinder added."""
     source, column = read_and_drawn(arguments, department)
-    asked, change = arguments.time, department.settings.change_time
-    at_use = next(place for place, _ in arguments.asked)
-    found = change_reading(source, column, asked, department, at_use)
+    rule = rule_for(source, arguments.time, department)
+    found = change_reading(source, column, rule, next(place for place, _ in arguments.asked))
     lines = (
         f"{reserve_words.worked(reserve_words.to_a_mark(source), source, (column,), department)} "
         f"{reserve_words.litres_at(department)}",
         working.TIME,
         threshold.TURNED_ROUND,
-        threshold.worked(source, column, found, total_text(asked, department)),
+        threshold.worked(source, column, found, rule.total_text),
         working.sources(source),
     )
     return Value(
-        label=f"The lowest reading from which one cylinder of {source.entry.gas} still lasts {asked.text} and the "
-        f"{change.text} that a change takes, {column.head}, {source.stamped}{source.where}, "
+        label=f"The lowest reading from which one cylinder of {source.entry.gas} still lasts {rule.lasts_text}, "
+        f"{column.head}, {source.stamped}{source.where}, "
         f"{reserve_words.on_the_dial(source)}",
         shown=threshold.shown(source, found, " or more" if arguments.or_more else ""),
         unit=source.dial.unit_text,
         rounding=units.Rounding.UP,
-        working=Working(inputs(source, (column,), called("Time", asked), change_input(department)), lines),
+        working=Working(inputs(source, (column,), *rule.inputs), lines),
     )
 
 

@@ -12,9 +12,14 @@ from yokebook.calls.draw import Asked
 from yokebook.data.entry import Check
 from yokebook.data.faults import Fault
 from yokebook.data.fields import Boolean, DurationAboveZero, FlowAboveZero, GasName, GaugeAboveZero, Text
+from yokebook.data.fields import Duration as DurationQuantity
 
 MOST_COLUMNS = 6
 MOST_LISTED = 16
+CHANGE_RULE = (
+    "how long a cylinder in use is still to last when its change begins, the change itself added; time_in_hand of its "
+    "machine or of the department where left out"
+)
 _MOST = {"uses": MOST_COLUMNS, "flows": MOST_COLUMNS, "readings": MOST_LISTED, "times": MOST_LISTED}
 
 
@@ -140,10 +145,7 @@ class ChangeAt(UseOfCylinder):
     """The arguments of change_at."""
 
     what = "change_at"
-    time: DurationAboveZero = Field(
-        description="how long the use is to last when the change begins; the change itself is added",
-        examples=['"30 min"'],
-    )
+    time: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"30 min"'])
     or_more: Boolean = Field(
         False,  # the value of a field
         description='whether "or more" stands behind the reading, for a sentence that asks for it: "it must show ..."',
@@ -173,6 +175,7 @@ class CylindersNeeded(UseOfCylinder):
         description="whether the department's margin on the time planned is added, as in leave_with_table",
         examples=["true"],
     )
+    in_hand: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     reading: GaugeAboveZero | None = Field(
         None, description="what the gauge shows for each; a full cylinder's where left out", examples=['"100 bar"']
     )
@@ -187,6 +190,7 @@ class MachineReserveTable(UsesOrFlows):
     spare: GaugeAboveZero = Field(
         description="the least that the gauge shows for each spare cylinder, read on its own", examples=['"100 bar"']
     )
+    in_hand: DurationQuantity | None = Field(None, description=CHANGE_RULE, examples=['"15 min"'])
     readings: tuple[GaugeAboveZero, ...] | None = Field(
         None, description="readings of the rows: of the cylinder in use", examples=['["100 bar"]']
     )

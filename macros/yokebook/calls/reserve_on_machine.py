@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TypeVar
 
 from yokebook import units
-from yokebook.calls import readings, reserve_words, working
-from yokebook.calls.draw import Drawn, of_all, taken
-from yokebook.calls.refusal import Refusal, both, in_range, pick, pick_named
+from yokebook.calls import readings, reserve_words, threshold, working
+from yokebook.calls.draw import of_all, taken
+from yokebook.calls.refusal import Refusal, both, every, in_range, pick, pick_named
 from yokebook.calls.reserve_arguments import MachineReserveTable
-from yokebook.calls.reserve_source import called, change_input, inputs, least, nominal
+from yokebook.calls.reserve_change import rule_for
+from yokebook.calls.reserve_in_turn import TOGETHER, InTurn, in_turn
+from yokebook.calls.reserve_source import called, inputs, least, nominal
 from yokebook.calls.result import Input, Table, Working
 from yokebook.calls.row_finder import row_finder
 from yokebook.calls.supply import Supply, read_on_dial
@@ -38,23 +41,28 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
         lambda: of_all(takes, source, department),
         lambda: both(lambda: readings.of_rows(source, arguments.readings), lambda: _spare(source, arguments.spare)),
     )
-    change, dial = department.settings.change_time, source.dial
-    turns = [_Turn(source, row, spare, len(yokes) - 1, change) for row in rows]
+    rule, dial = rule_for(source, arguments.in_hand, department, "in_hand"), source.dial
+    at_uses = next((name,) for name in ("uses", "flows") if getattr(arguments, name))
+    columns = every(partial(in_turn, source, column, rule, at_uses) for column in drawn)
+    turns = [_Turn(source, row, spare, len(yokes) - 1) for row in rows]
+    first = "the first" if len(yokes) == 2 else "each but the last"
     others = "the other" if len(yokes) == 2 else f"each of the other {len(yokes) - 1}"
     count = Input("Cylinders in turn", str(len(yokes)), key_text(("machines", arguments.machine, "yokes")))
-    from_call = (count, called("Reading of each spare", arguments.spare), change_input(department))
+    from_call = (count, called("Reading of each spare", arguments.spare), *rule.inputs)
     heads = tuple(units.group(dial.printed(row)) for row in rows)
     return Table(
-        caption=f"At least how long the {len(yokes)} cylinders of {arguments.gas} last one after the other, by the "
-        f"gauge of the one in use, with {others} showing {dial.label(dial.printed(spare))} or more, read on its own: "
-        f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
+        caption=f"At least how long the {len(yokes)} cylinders of {arguments.gas} last one after the other, "
+        f"{first} changed with {rule.in_hand.text} in hand, by the gauge of the one in use, with {others} "
+        f"showing {dial.label(dial.printed(spare))} or more, read on its own: {source.stamped}{source.where}, "
+        f"{reserve_words.on_the_dial(source)}",
         condition=f"{reserve_words.worked('down', source, drawn, department)} Each cylinder but the last is changed "
-        f"while it would still last for {change.text}: those minutes are not counted. "
-        f"{reserve_words.litres_at(department)}",
+        f"when its gauge has come to the reading that leaves {rule.in_hand.text} and {rule.change.text} for the "
+        f"change: {'; '.join(f'{one.mark} ({one.column.title})' for one in columns)}. What lies below it counts "
+        f"in the last cylinder alone. {reserve_words.litres_at(department)}",
         corner=f"Reading of the cylinder in use ({dial.unit_text})",
         rows=heads,
-        columns=tuple(column.head for column in drawn),
-        cells=tuple(tuple(turn.cell(column) for column in drawn) for turn in turns),
+        columns=tuple(one.column.head for one in columns),
+        cells=tuple(tuple(turn.cell(one) for one in columns) for turn in turns),
         unit="min",
         rounding=units.Rounding.DOWN,
         cautions=(
@@ -63,7 +71,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
             *reserve_words.of_gas(source),
             reserve_words.NOT_INSTEAD,
         ),
-        working=Working(inputs(source, drawn, *from_call), turns[0].lines(drawn[0])),
+        working=Working(inputs(source, drawn, *from_call), turns[0].lines(columns[0])),
         finder=row_finder(source, rows, heads, "the cylinder in use"),
     )
 
@@ -76,40 +84,45 @@ class _Turn:
     in_use: GaugePa
     spare: GaugePa
     spares: int
-    change: units.Duration
 
-    def cell(self, column: Drawn) -> Shown:
+    def cell(self, use: InTurn) -> Shown:
         """Return how long a use lasts."""
-        return duration_down(self._total(column, least), self._total(column, nominal))
+        return duration_down(self._least(use), self._nominal(use))
 
-    def lines(self, column: Drawn) -> tuple[str, ...]:
+    def lines(self, use: InTurn) -> tuple[str, ...]:
         """Return how the cell of a use came about."""
-        dial = self.source.dial
+        dial, column = self.source.dial, use.column
         in_use, spare = (dial.label(dial.printed(reading)) for reading in (self.in_use, self.spare))
-        lasts = [least(self.source, reading, column) for reading in self._readings]
-        before = [
-            f"{units.shown(each, 'min', '0.01')} − {self.change.text}" if each > self.change.s else "0 min"
-            for each in lasts[:-1]
-        ]
-        summed = " + ".join([*before, units.shown(lasts[-1], "min", "0.01")])
-        total = units.shown(self._total(column, least), "min", "0.01")
+        lasts = [*self._till_change(use), least(self.source, self.spare, column)]
+        summed = " + ".join(units.shown(each, "min", "0.01") for each in lasts)
+        between = [f"Each spare but the last, at {spare}: {use.worked(self.spare)}"] if self.spares > 1 else []
         return (
             working.TIME,
-            f"First cell, {column.title}, the cylinder in use at {in_use}: "
-            f"{working.worked_duration(self.source, self.in_use, column, 'not rounded')}",
-            f"Each spare at {spare}: {working.worked_duration(self.source, self.spare, column, 'not rounded')}",
-            reserve_words.TOGETHER,
-            f"Together: {summed} = {total}, shown as {self.cell(column).text}.",
+            threshold.TURNED_ROUND,
+            use.proof(),
+            TOGETHER,
+            f"First cell, {column.title}, the cylinder in use at {in_use}: {use.worked(self.in_use)}",
+            *between,
+            f"The last cylinder, at {spare}: {working.worked_duration(self.source, self.spare, column, 'not rounded')}",
+            f"Together: {summed} = {units.shown(self._least(use), 'min', '0.01')}, shown as {self.cell(use).text}.",
             working.TIMES_DOWN,
             working.sources(self.source),
         )
 
     @property
-    def _readings(self) -> list[GaugePa]:
-        return [self.in_use, *[self.spare] * self.spares]
+    def _changed(self) -> list[GaugePa]:
+        """The readings of all cylinders but the last [Pa]."""
+        return [self.in_use, *[self.spare] * (self.spares - 1)]
 
-    def _total(self, column: Drawn, lasts: Callable[[Supply, GaugePa, Drawn], Seconds]) -> Seconds:
-        return reserve.lasts_in_turn([lasts(self.source, reading, column) for reading in self._readings], self.change.s)
+    def _till_change(self, use: InTurn) -> list[Seconds]:
+        return [use.least_till_change(reading) for reading in self._changed]
+
+    def _least(self, use: InTurn) -> Seconds:
+        return reserve.lasts_in_turn(self._till_change(use), least(self.source, self.spare, use.column))
+
+    def _nominal(self, use: InTurn) -> Seconds:
+        till_change = [use.nominal_till_change(reading) for reading in self._changed]
+        return reserve.lasts_in_turn(till_change, nominal(self.source, self.spare, use.column))
 
 
 def _yokes(department: Department, name: str, gas: str) -> list[Yoke]:

@@ -55,11 +55,6 @@ def called(label: str, quantity: units.Quantity) -> Input:
     return Input(label, quantity.text, "")
 
 
-def change_input(department: Department) -> Input:
-    """Return the time to change a cylinder."""
-    return Input("Time to change a cylinder", department.settings.change_time.text, "department.change_time")
-
-
 def gas(source: Supply) -> str:
     """Return the gas as it begins a label."""
     return source.entry.gas[0].upper() + source.entry.gas[1:]

@@ -47,10 +47,6 @@ COLD_MIXTURE = Caution(
     "patient may be starved of oxygen. Use no cylinder that may have been cold before it is warm and mixed again as "
     "its supplier says.",
 )
-TOGETHER = (
-    "One after the other: each cylinder but the last is changed while it would still last for the change time, so the "
-    "change time is taken off; one that would not last so long counts as nothing."
-)
 LESS_TAKEN = "a larger cylinder, or a use that takes less"
 LESS_TAKEN_EXAMPLE = 'flow="2 L/min"'
 AT_LEAST = f"at{units.NO_BREAK_SPACE}least{units.NO_BREAK_SPACE}"
@@ -78,6 +74,7 @@ def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -
     small = source.entry.water_capacity_tolerance
     parts = (
         f"gauge out by {accuracy_text(gauge)}{check_text(gauge)}, and by its own temperature",
+        f"read half a mark wrong ({source.dial.half_a_mark})",
         *([f"water capacity {small.text} less than stamped"] if small else []),
         f"cylinder at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}",
         *flowmeters_text(columns),

@@ -22,7 +22,8 @@ LITRES = (
     f"molar density at the condition of the litres. {ABSOLUTE}"
 )
 _ONE_LITRE_A_MINUTE = GasCubicMetresPerSecond(1e-3 / 60)
-NOTHING = "less the possible error, the reading is not above the keep-back, so nothing is left."
+NOTHING = "less the possible error, the reading is not above what is kept back, so nothing is counted."
+AT_KEEP_BACK = "at the keep-back"
 TIMES_DOWN = "Rounding: down, under 20 min to 1 min, under 2 h to 5 min, else to 15 min."
 
 
@@ -47,17 +48,22 @@ def corner_of(source: Supply, shown: GaugePa, column: Drawn) -> Corner | None:
     return bounds.worst_corner(source.physics, source.reading(shown), column.physics)
 
 
-def worked_duration(source: Supply, shown: GaugePa, column: Drawn, end: str) -> str:
-    """Return how long a use lasts from a reading [Pa], worked through; `end` says what is made of it."""
-    return worked_corner(source, corner_of(source, shown, column), column, end)
+def worked_duration(source: Supply, shown: GaugePa, column: Drawn, end: str, kept_back: str = AT_KEEP_BACK) -> str:
+    """Return how long a use lasts from a reading [Pa], worked through; `end` says what is made of it.
+
+    `kept_back` says where it ends, in a case of "at the keep-back".
+    """
+    return worked_corner(source, corner_of(source, shown, column), column, end, kept_back)
 
 
-def worked_corner(source: Supply, corner: Corner | None, column: Drawn, end: str) -> str:
-    """Return how long a use lasts at a corner, worked through; `end` says what is made of it."""
+def worked_corner(
+    source: Supply, corner: Corner | None, column: Drawn, end: str, kept_back: str = AT_KEEP_BACK
+) -> str:
+    """Return how long a use lasts at a corner, worked through, with the same two ends."""
     if corner is None:
         return NOTHING
     steps = (
-        worked_amount(source, corner),
+        worked_amount(source, corner, kept_back),
         f"the use takes at most {units.shown(column.greatest_flow, 'L/min', '0.001')} × "
         f"{_per_litre(corner, column.greatest_flow)} mol/L = {digits(corner.rate * 60, '0.00001')} mol/min",
         f"that is {units.shown(corner.duration, 'min', '0.01')}, {end}.",
@@ -95,14 +101,14 @@ def _one_litre_a_minute(source: Supply) -> bounds.Use:
     return bounds.Use(_ONE_LITRE_A_MINUTE, 0.0, none, none, source.condition)
 
 
-def worked_amount(source: Supply, corner: Corner) -> str:
-    """Return the gas that a cylinder surely gives at a corner, worked through."""
+def worked_amount(source: Supply, corner: Corner, kept_back: str = AT_KEEP_BACK) -> str:
+    """Return the gas that a cylinder surely gives at a corner, worked through; `kept_back` says where it ends."""
     start, end = (digits(density / 1000, "0.0001") for density in (corner.start_density, corner.end_density))
     capacity = digits(source.physics.water_capacity.low * 1000, "0.0001")
     steps = (
         f"the true pressure may be as low as {units.shown(corner.lowest, 'bar', '0.01')}",
         f"molar density there at {units.shown(corner.start, '°C', '0.1')}: {start} mol/L",
-        f"at the keep-back at {units.shown(corner.end, '°C', '0.1')}: {end} mol/L ({corner.model.value})",
+        f"{kept_back} at {units.shown(corner.end, '°C', '0.1')}: {end} mol/L ({corner.model.value})",
         f"{capacity} L × ({start} − {end}) mol/L = {digits(corner.amount, '0.001')} mol",
     )
     return "; ".join(steps)

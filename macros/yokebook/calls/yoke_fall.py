@@ -56,9 +56,19 @@ class TimedFall:
         return Range[CubicMetres].exactly(self.machine.trapped_volume.m3)
 
     @property
-    def interval(self) -> DifferencePa:
-        """One scale interval of the dial [Pa]: each of two readings is good to half of it."""
-        return self.source.dial.gauge.interval.pa
+    def share_of_reading(self) -> float:
+        """By what share of its reading the dial may be out, besides what is the same all over its scale."""
+        accuracy = self.source.dial.gauge.accuracy
+        return accuracy.of_reading.fraction if accuracy and accuracy.of_reading else 0.0
+
+    def doubt(self, end: GaugePa) -> DifferencePa:
+        """Return by how much more [Pa] than from the first reading to `end` [Pa] the pressure may have fallen.
+
+        Each of two readings is good to half a scale interval; a dial whose error is a share of the reading makes a fall
+        smaller by as much.
+        """
+        interval = self.source.dial.gauge.interval.pa
+        return DifferencePa(interval + self.share_of_reading * (self.start.pa - end + interval))
 
     def worst(self, end: GaugePa) -> leaks.LeakCorner:
         """Return the worst corner of a fall from the first reading to `end` [Pa]."""
@@ -74,7 +84,7 @@ class TimedFall:
             source.condition,
             valve_open=self.is_open,
             error=source.error,
-            fall_doubt=self.interval,
+            fall_doubt=self.doubt(end),
         )
 
     def as_read(self) -> GasCubicMetresPerSecond:
@@ -177,7 +187,7 @@ def table_of(fall: TimedFall, department: Department) -> Table:
         caption=f"What a fall from {from_to} in {fall.time.text} on the {source.entry.gas} gauge of "
         f"{fall.machine.called} says, cylinder valve {fall.valve}: {source.stamped}, for dials that end at "
         f"{dial.label(dial.high)}",
-        condition=_condition(fall, department),
+        condition=_condition(fall, seen, unit, department),
         corner="What it says",
         rows=("The leak may be as much as", "Even with a still reading, a leak may be there of up to"),
         columns=("Leak",),
@@ -198,7 +208,7 @@ def _up(flow: float, nominal: float, symbol: str) -> Shown:
     return Shown(units.with_unit(units.group(shown), unit), shown, significant(units.from_si(nominal, unit)))
 
 
-def _condition(fall: TimedFall, department: Department) -> str:
+def _condition(fall: TimedFall, seen: leaks.LeakCorner, unit: str, department: Department) -> str:
     source, reference = fall.source, department.settings.flowmeter_reference
     gauge, temperature = source.dial.gauge, source.physics.temperature
     found = f" and the {gauge.found_error.text} found at its check" if gauge.found_error else ""
@@ -208,16 +218,30 @@ def _condition(fall: TimedFall, department: Department) -> str:
     volume = larger if fall.is_open else f"trapped volume {_trapped(fall)} as stated"
     parts = (
         f"gauge out by {accuracy_text(gauge)}{found}, and by its own temperature",
-        f"each reading good to half a scale interval, the fall to {source.dial.label(source.dial.interval)}",
+        f"each reading half a mark wrong ({source.dial.half_a_mark}), the fall a whole one",
         f"gas at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}, the same "
         "at both readings",
         volume,
         "time as stated",
     )
     return (
-        f"Worked with each tolerance at its worst and rounded up to two figures: {', '.join(parts)}. Litres are litres "
-        f"at {reference.temperature.text} and {reference.pressure.text}."
+        f"Worked with each tolerance at its worst and rounded up to two figures: {', '.join(parts)}. Both readings are "
+        f"taken on this one dial, as far out at the second as at the first{_or_share(fall)}; "
+        f"{_by_each_step(fall, seen, unit)}. Litres are litres at {reference.temperature.text} and "
+        f"{reference.pressure.text}."
     )
+
+
+def _or_share(fall: TimedFall) -> str:
+    return ", or by the same share of the reading" if fall.share_of_reading else ""
+
+
+def _by_each_step(fall: TimedFall, seen: leaks.LeakCorner, unit: str) -> str:
+    """Return how much larger the leak may be for each step by which the dial is further out at one reading."""
+    dial = fall.source.dial
+    one = dial.pa(Decimal(1)) - dial.pa(Decimal(0))
+    more = _up(seen.flow * one / (seen.start - seen.end), 0.0, unit).text
+    return f"for each {dial.label(Decimal(1))} that it is further out at one of them, the leak may be some {more} more"
 
 
 def _trapped(fall: TimedFall) -> str:
@@ -258,12 +282,19 @@ def _working(fall: TimedFall, seen: leaks.LeakCorner, unseen: leaks.LeakCorner, 
         "Leak = volume × (molar density at first − molar density at last) ÷ (time × molar density at the condition of "
         f"the litres). The volume is the {'water capacity' if fall.is_open else 'trapped volume'}. Densities are taken "
         "at the absolute pressure: gauge + ambient.",
-        f"First row: {_worked(fall, seen, unit)}, with a fall one scale interval larger than read.",
+        "Of all true pressures that the readings allow, those where the gas thins out fastest as the pressure falls.",
+        f"First row: {_worked(fall, seen, unit)}, with a fall one scale interval larger than read{_of_share(fall)}.",
         f"Second row: {_worked(fall, unseen, unit)}, with a fall of one scale interval that no reading showed.",
         "Rounding: up, to two figures.",
         f"Source of the densities: {models}.",
     )
     return Working(tuple(inputs), lines)
+
+
+def _of_share(fall: TimedFall) -> str:
+    """Return what a dial adds to the fall whose possible error is a share of what it shows."""
+    share = fall.share_of_reading
+    return f", and all of it {units.shown(share, '%', '0.1')} larger, as the dial may show" if share else ""
 
 
 def _worked(fall: TimedFall, corner: leaks.LeakCorner, unit: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from yokebook.data.gauges import Gauge
-from yokebook.physics.gauges import ClassError, Dial, FixedError, FoundError, PossibleError, ShareError
+from yokebook.physics.gauges import AsRead, ClassError, Dial, FixedError, FoundError, PossibleError, ShareError
 from yokebook.quantities import GaugePa
 
 
@@ -31,6 +31,15 @@ def possible_error(gauge: Gauge) -> PossibleError | None:
     if stated is None or gauge.found_error is None:
         return stated
     return FoundError(stated, gauge.found_error.pa)
+
+
+def error_as_read(gauge: Gauge) -> PossibleError | None:
+    """Return how far the truth may lie from what somebody reads: what the gauge may be out, and half a mark.
+
+    None where the gauge's accuracy is unknown.
+    """
+    error = possible_error(gauge)
+    return AsRead(error, dial(gauge), gauge.interval.pa) if error else None
 
 
 def nearest_reading(gauge: Gauge, pressure: GaugePa) -> GaugePa:

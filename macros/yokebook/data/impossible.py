@@ -7,7 +7,7 @@ source). What is merely unusual is noted in `plausible`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from yokebook.data.faults import Fault, Path
 from yokebook.data.slips import in_another_unit
@@ -63,4 +63,19 @@ CHANGE_TIME = Possible(
     Duration.stated("2 h"),
     ("min", "s"),
 )
+TIME_IN_HAND = Possible(
+    "E791",
+    "nobody begins to change a cylinder with {} left in it",
+    Duration.stated("1 min"),
+    Duration.stated("4 h"),
+    ("min", "s"),
+)
+"""Beside 0, which says that the next cylinder is at hand."""
 LARGEST_ON_A_YOKE = Volume.stated("12 L")
+
+
+def time_in_hand(time: Duration | None) -> Iterator[Fault]:
+    """Yield the fault of a time in hand that cannot be meant; 0 can: the next cylinder is then at hand."""
+    if time is not None and time.s > 0:
+        for fault in TIME_IN_HAND.faults(time, ("time_in_hand",)):
+            yield replace(fault, allowed=f"0 min, or {fault.allowed}", example=fault.example or "time_in_hand: 15 min")

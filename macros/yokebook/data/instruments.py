@@ -223,7 +223,7 @@ def _measured_of_cylinder(
         highest = highest_pressure(cylinder, warm, department.ambient)
     except OutOfRange:
         return  # Filling or place were reported with the dial.
-    error = dials.possible_error(gauge)
+    error = dials.error_as_read(gauge)
     shown = highest + (error(dials.nearest_reading(gauge, highest)) if error else 0.0)
     for place, measured in enumerate(yoke.measured_outlets or ()):
         if shown < measured.inlet.pa <= gauge.span.high.pa:

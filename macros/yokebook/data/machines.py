@@ -12,6 +12,7 @@ from yokebook.data.faults import Fault, Path
 from yokebook.data.fields import (
     Boolean,
     Date,
+    Duration,
     Flow,
     FlowAboveZero,
     GasName,
@@ -236,6 +237,10 @@ def _possible_trapped_volume(machine: Machine) -> Iterator[Fault]:
     yield from impossible.TRAPPED_VOLUME.faults(machine.trapped_volume, ("trapped_volume",))
 
 
+def _possible_in_hand(machine: Machine) -> Iterator[Fault]:
+    yield from impossible.time_in_hand(machine.time_in_hand)
+
+
 class Machine(Named):
     """One machine, or several that are alike in all that is said here."""
 
@@ -260,6 +265,11 @@ class Machine(Named):
     standing_draw: Flow = Field(
         description="the oxygen that it takes for as long as it is on, besides what it delivers", examples=["0 L/min"]
     )
+    time_in_hand: Duration | None = Field(
+        None,
+        description="its own rule when a cylinder in use is changed, where it is not the department's",
+        examples=["30 min"],
+    )
     trapped_volume: VolumeAboveZero | None = Field(
         None, description="between the closed cylinder valve and the regulator", examples=["20 mL"]
     )
@@ -274,7 +284,11 @@ class Machine(Named):
         description="reasons for not following a recommendation",
         examples=["{yoke-plug: plugs hang at the gas store}"],
     )
-    checks = ((("pipeline",), _possible_pipelines), (("trapped_volume",), _possible_trapped_volume))
+    checks = (
+        (("pipeline",), _possible_pipelines),
+        (("trapped_volume",), _possible_trapped_volume),
+        (("time_in_hand",), _possible_in_hand),
+    )
 
     @property
     def called(self) -> str:

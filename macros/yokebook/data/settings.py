@@ -100,6 +100,10 @@ def _possible_change(settings: Settings) -> Iterator[Fault]:
     yield from impossible.CHANGE_TIME.faults(settings.change_time, ("change_time",))
 
 
+def _possible_in_hand(settings: Settings) -> Iterator[Fault]:
+    yield from impossible.time_in_hand(settings.time_in_hand)
+
+
 def _enough_roles(settings: Settings) -> Iterator[Fault]:
     if len(settings.roles) < settings.approvers_needed:
         wrong = "two people approve an issue, each in a role of their own, and there is one role"
@@ -165,6 +169,11 @@ class Settings(Entry):
         description="the true pressure below which the regulator no longer holds its outlet", examples=["10 bar"]
     )
     change_time: Duration = Field(description="what it takes to swap a cylinder", examples=["5 min"])
+    time_in_hand: Duration | None = Field(
+        None,
+        description="the rule when a cylinder in use is changed: how long it must then still last, besides the change",
+        examples=["15 min"],
+    )
     transfer_margin: Margin = Field(description="the factor on the time planned for a transfer", examples=["2"])
     colour_marks: ColourMarks = Field(
         description="the standard by which the department's cylinders are painted", examples=["ISO 32"]
@@ -197,6 +206,7 @@ class Settings(Entry):
         (("altitude",), _above_the_sea),
         (("approvals", "roles"), _enough_roles),
         (("change_time",), _possible_change),
+        (("time_in_hand",), _possible_in_hand),
     )
 
     @property

@@ -11,14 +11,15 @@ The temperature at which the keep-back is reached is a corner of its own: the pl
 streams out cools what is left, so the gas may be warm when it is read and cold when it ends. Gas colder than the
 place's range is not covered.
 
-A gauge's possible error is taken once, at the start reading; the keep-back is a true pressure. The ambient pressure
-is taken as exact: the weather shifts reading and keep-back alike.
+A gauge's possible error is taken at each reading: at the start, and where a cylinder is changed at a reading there
+too, the other way, for a dial may read high at one and low at the other. The keep-back is a true pressure. The ambient
+pressure is taken as exact: the weather shifts reading and keep-back alike.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar, cast
 
 from yokebook.gases import Gas
@@ -184,6 +185,23 @@ def least_duration(cylinder: Cylinder, reading: Reading, use: Use) -> Seconds:
     262.8
     """
     return least_run_out_times([(cylinder, reading)], use)[-1]
+
+
+def changed_at(cylinder: Cylinder, mark: Reading) -> Cylinder:
+    """Return a cylinder that is changed when its gauge has come to a reading: what lies below it is kept back too.
+
+    Equation: keep-back = max(keep-back, highest true pressure behind the mark), for the gauge may read low there.
+    Reference: as `least_usable`.
+
+    >>> from yokebook.gases import OXYGEN
+    >>> from yokebook.physics.gauges import ClassError
+    >>> place = Range.exactly(Kelvin(293.15))
+    >>> cylinder = Cylinder(OXYGEN, Range.exactly(CubicMetres(0.00468)), place, GaugePa(10e5), AbsolutePa(101325.0))
+    >>> mark = Reading(GaugePa(70e5), ClassError(Dial(GaugePa(0.0), GaugePa(250e5)), 2.5))
+    >>> changed_at(cylinder, mark).keep_back / 1e5
+    76.25
+    """
+    return replace(cylinder, keep_back=max(cylinder.keep_back, mark.highest))
 
 
 @dataclass(frozen=True)

@@ -168,6 +168,31 @@ class FoundError:
         return DifferencePa(self.form(reading) + abs(self.found))
 
 
+@dataclass(frozen=True)
+class AsRead:
+    """Possible error of what somebody reads on a dial: half a scale interval, and the dial's own error (`form`) there.
+
+    Equation: error(R) = form(R + half) + half, half = `half_interval` of `scale_interval` [Pa]: the pointer may truly
+    stand half an interval higher or lower than it is read, and no form here grows as one reads lower. Where R + half
+    lies beyond the scale the form counts at its end. A misreading by a whole interval is not covered.
+    Reference: common practice, no source.
+
+    >>> dial = Dial(GaugePa(0.0), GaugePa(250e5))
+    >>> AsRead(ClassError(dial, 2.5), dial, DifferencePa(10e5))(GaugePa(30e5))
+    1125000.0
+    """
+
+    form: PossibleError
+    dial: Dial
+    scale_interval: DifferencePa
+
+    def __call__(self, reading: GaugePa) -> DifferencePa:
+        """Return the possible error [Pa] at a reading [Pa]."""
+        self.dial.require(reading)
+        half = half_interval(self.scale_interval)
+        return DifferencePa(self.form(GaugePa(min(reading + half, self.dial.high))) + half)
+
+
 def temperature_effect(dial: Dial, temperature: Kelvin) -> DifferencePa:
     """Return what a dial may be out [Pa] besides its class, because it is not at 20 °C.
 

@@ -2,8 +2,9 @@
 
 With the cylinder valve closed only the trapped volume between valve and machine loses gas, and the reading falls fast
 at a small leak; with it open the whole cylinder does, and the dial is blind to small leaks. Both readings belong at
-one temperature and on one dial: 1 K between them moves a full cylinder's reading by some 0.65 bar. That is not covered
-by any function here, the worst corners included.
+one temperature and on one dial, which is out to the same side by the same share of its possible error at both; 1 K
+between them moves a full cylinder's reading by some 0.65 bar. Anything else is not covered by any function here, the
+worst corners included.
 Longer than other files by its docstrings: each function with its engineering record.
 """
 
@@ -35,6 +36,8 @@ from yokebook.quantities import (
 
 WARMER_AT_MOST = KelvinDifference(5.0)
 """How much warmer than stated trapped gas may be before its reading is refused (our choice)."""
+_LEVELS_EACH_WAY = 16
+"""At how many true pressures below and above the start reading a leak is tried."""
 
 
 def ideal_leak(
@@ -216,12 +219,16 @@ def highest_leak(
 ) -> GasCubicMetresPerSecond:
     """Return the highest leak [m3/s at a stated condition] that two readings at one temperature allow.
 
-    Equation: the greatest `leak` over the corners of volume [m3], duration [s] and temperature [K], of the gauge's
-    possible `error` at the start reading and of all models, with a fall of start - end + `fall_doubt` [Pa]: by how
-    much more than was read the pressure may have fallen (one scale interval, where each reading is good to half of
-    one). The end does not go below 0 gauge.
-    Not covered: a dial that is out by more at one reading than at the other, and gas that warms or cools between the
-    two. 1 K warmer at the end moves a full oxygen cylinder's reading up by some 0.65 bar and hides as much of the fall.
+    Equation: the greatest `leak` over the corners of volume [m3], duration [s] and temperature [K], over all models and
+    over the true pressures from start - error(start) to start + error(start), with a fall of start - end +
+    `fall_doubt` [Pa]. `error` is that of a reading, half a scale interval of reading in it; `fall_doubt` is by how much
+    more than was read the pressure may have fallen: one scale interval, where each reading is good to half of one, and
+    what a dial adds whose error grows with its reading. Where the density rises steepest with pressure is not known, so
+    the true pressure is tried at 33 places over its span: between two of them a leak exceeds theirs by less than 1 part
+    in 10,000. The end does not go below 0 gauge.
+    Not covered: a dial that is out by another share of its possible error at one reading than at the other, or to the
+    other side, and gas that warms or cools between the two. 1 K warmer at the end moves a full oxygen cylinder's
+    reading up by some 0.65 bar and hides as much of the fall.
     Reference: as for `leak`.
 
     >>> from yokebook.gases import OXYGEN
@@ -300,6 +307,7 @@ def worst_leak(
     require("fall of the reading", start - end, "Pa", low=0.0, reason="The reading rises.")
     require("doubt of the fall", fall_doubt, "Pa", low=0.0)
     doubt = error(start)
+    fall = start - end + fall_doubt
     if valve_open and gas.liquefied:
         require_gas_alone(gas, start, temperature.low, ambient, doubt)
     levels = _levels(gas, start, doubt, temperature.high, ambient)
@@ -308,7 +316,7 @@ def worst_leak(
         levels, volume.corners, duration.corners, temperature.corners, realgas.models(gas)
     ):
         place = _gas_temperature(gas, level, kelvin, ambient)
-        fallen = GaugePa(max(level - (start - end) - fall_doubt, 0.0))
+        fallen = GaugePa(max(level - fall, 0.0))
         flow = leak(gas, size, level, fallen, time, place, ambient, condition, valve_open=valve_open, model=model)
         corners.append(LeakCorner(level, fallen, size, time, place, flow, model))
     return max(corners, key=lambda corner: corner.flow)
@@ -338,10 +346,11 @@ def _levels(
     ambient: AbsolutePa,
 ) -> tuple[GaugePa, ...]:
     """Return the true pressures [Pa, gauge] that a start reading allows, up to the vapour pressure at the warmest."""
-    levels = GaugePa(max(start - doubt, 0.0)), start, GaugePa(start + doubt)
+    steps = (doubt * step / _LEVELS_EACH_WAY for step in range(-_LEVELS_EACH_WAY, _LEVELS_EACH_WAY + 1))
+    levels = tuple(GaugePa(max(start + step, 0.0)) for step in steps)
     if not gas.liquefied or warmest >= realgas.critical_temperature(gas):
         return levels
     limit = vapour_reading(gas, warmest, ambient)
     reason = "So much lies above the vapour pressure, even at the highest temperature."
     require("reading less the gauge's possible error", levels[0], "Pa", high=limit, reason=reason)
-    return tuple(min(level, limit) for level in levels)
+    return tuple(sorted({min(level, limit) for level in levels}))

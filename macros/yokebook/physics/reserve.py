@@ -160,38 +160,38 @@ def cylinders_needed(each: Moles, rate: MolesPerSecond, time: Seconds) -> int:
     return max(1, math.ceil(rate * time / each * (1.0 - _ROUNDING)))
 
 
-def lasts_in_turn(lasts: Sequence[Seconds], change: Seconds) -> Seconds:
-    """Return how long [s] several cylinders last, each changed while it would still last for the change time.
+def lasts_in_turn(till_change: Sequence[Seconds], last: Seconds) -> Seconds:
+    """Return how long [s] several cylinders last, each but the last changed before it is used up.
 
-    Equation: t = max(0, t_1 - change) + ... + max(0, t_(k-1) - change) + t_k. Parameters: how long each lasts [s], in
-    the order of use; the change time [s]. Range: one cylinder or more; no time below zero; raises `OutOfRange` outside.
-    Reference: common practice, no source.
+    Equation: t = c_1 + ... + c_(k-1) + t_k. Parameters: how long each cylinder but the last supplies till it is changed
+    [s] (0 where it is changed at once); how long the last one does till it is used up [s]. Range: no time below zero;
+    raises `OutOfRange` outside. Reference: common practice, no source.
 
-    >>> lasts_in_turn([Seconds(3600.0), Seconds(120.0), Seconds(1800.0)], Seconds(300.0))
-    5100.0
+    >>> lasts_in_turn([Seconds(2400.0), Seconds(0.0)], Seconds(1800.0))
+    4200.0
     """
-    require("number of cylinders", len(lasts), "", low=1)
-    for each in (*lasts, change):
+    for each in (*till_change, last):
         require("time", each, "s", low=0.0)
-    return Seconds(sum(max(0.0, each - change) for each in lasts[:-1]) + lasts[-1])
+    return Seconds(sum(till_change) + last)
 
 
-def needed_in_turn(each: Seconds, change: Seconds, time: Seconds) -> int:
-    """Return how many like cylinders a time [s] needs, each changed while it would still last for the change time.
+def needed_in_turn(till_change: Seconds, last: Seconds, time: Seconds) -> int:
+    """Return how many like cylinders a time [s] needs, each but the last changed before it is used up.
 
-    Equation: the least whole k with k each - (k - 1) change >= time. Parameters: how long each lasts [s], the change
-    time [s], the time asked for [s]. Range: no time below zero, and each lasts longer than a change takes, unless one
-    is enough; raises `OutOfRange` outside. Reference: common practice, no source.
+    Equation: the least whole k with (k - 1) c + t_k >= time. Parameters: how long each supplies till it is changed c
+    [s], the last till it is used up t_k [s], the time asked for [s]. Range: no time below zero, and c above zero unless
+    one is enough; raises `OutOfRange` outside. Reference: common practice, no source.
 
-    >>> needed_in_turn(Seconds(3600.0), Seconds(300.0), Seconds(7200.0))
+    >>> needed_in_turn(Seconds(2400.0), Seconds(3600.0), Seconds(7200.0))
     3
     """
-    for duration_s in (each, change, time):
+    for duration_s in (till_change, last, time):
         require("time", duration_s, "s", low=0.0)
-    if time <= each:
+    if time <= last:
         return 1
-    require("time that each lasts", each, "s", low=change, ends=False, reason="It would be used up by its own change.")
-    return 1 + math.ceil((time - each) / (each - change) * (1.0 - _ROUNDING))
+    reason = "It would be changed before it gave anything."
+    require("time till each is changed", till_change, "s", low=0.0, ends=False, reason=reason)
+    return 1 + math.ceil((time - last) / till_change * (1.0 - _ROUNDING))
 
 
 def _require_rate(rate: MolesPerSecond) -> None:
