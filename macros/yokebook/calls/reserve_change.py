@@ -62,9 +62,9 @@ def rule_for(source: Supply, asked: units.Duration | None, department: Departmen
         return Rule(asked, change, argument, is_asked=True, inputs=(Input(_LABEL, asked.text, ""), told))
     found = list(_rules(source, department))
     if len({time.s for time, _ in found}) > 1:
-        names = ", ".join(source.hangs_on)
+        names = ", ".join(one.key for one in source.hangs_on)
         wrong = f"{source.entry.key} hangs on several machines ({names}), and they differ in the time in hand"
-        example = f'machine="{source.hangs_on[0]}"'
+        example = f'machine="{source.hangs_on[0].key}"'
         raise Refusal(Fault("E522", wrong, ("cylinder",), allowed="say which: machine=", example=example))
     if not found:
         wrong = "nowhere does it stand how long a cylinder in use is still to last when its change begins"
@@ -76,11 +76,9 @@ def rule_for(source: Supply, asked: units.Duration | None, department: Departmen
 
 def _rules(source: Supply, department: Department) -> Iterator[tuple[units.Duration, str]]:
     """Yield what the data say, with its key, for each machine on which the cylinder hangs, or that it supplies."""
-    names = source.hangs_on or ((source.machine.key,) if source.machine else ("",))
-    for name in names:
-        own = department.machines[name].time_in_hand if name else None
-        if own is not None:
-            yield own, key_text(("machines", name, "time_in_hand"))
+    for machine in source.hangs_on or (source.machine,):
+        if machine and machine.time_in_hand is not None:
+            yield machine.time_in_hand, key_text(("machines", machine.key, "time_in_hand"))
         elif department.settings.time_in_hand is not None:
             yield department.settings.time_in_hand, "department.time_in_hand"
 

@@ -19,7 +19,7 @@ def row_finder(source: Supply, rows: Sequence[GaugePa], heads: Sequence[str], wh
     """
     dial = source.dial
     beside = source.machine.called if source.machine and not source.hangs_on else ""
-    whose = " or ".join(source.hangs_on) or f"cylinder stamped {source.entry.water_capacity.text}"
+    whose = " or ".join(one.called for one in source.hangs_on) or f"cylinder stamped {source.entry.water_capacity.text}"
     return RowFinder(
         whose=" ".join(filter(None, (whose, beside and f"beside {beside}"))),
         what=", ".join(filter(None, (source.entry.gas, which))),

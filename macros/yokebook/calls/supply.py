@@ -32,7 +32,7 @@ class Supply:
 
     entry: cylinders.Cylinder
     machine: machines.Machine | None
-    hangs_on: tuple[str, ...]
+    hangs_on: tuple[machines.Machine, ...]
     dial: DialFace
     error: PossibleError
     physics: bounds.Cylinder
@@ -49,7 +49,7 @@ class Supply:
     def where(self) -> str:
         """On which machines it hangs, or which one it supplies from beside it; "" where none is named."""
         if self.hangs_on:
-            return f", on {' or '.join(self.hangs_on)}"
+            return f", on {' or '.join(one.called for one in self.hangs_on)}"
         return f", supplying {self.machine.called}" if self.machine else ""
 
     def reading(self, shown: GaugePa) -> bounds.Reading:
@@ -113,7 +113,7 @@ def read_on_dial(
         *counting_inputs(department, kept),
     )
     condition = Condition(reference.temperature.k, reference.pressure.pa)
-    return Supply(entry, on, tuple(one.called for one in hangs_on), dial, error, physics, condition, kept, inputs)
+    return Supply(entry, on, hangs_on, dial, error, physics, condition, kept, inputs)
 
 
 def stamped_text(entry: cylinders.Cylinder) -> str:
