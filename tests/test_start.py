@@ -26,6 +26,7 @@ EXAMPLES = [
     ("gauges.yaml", "An example, not yet read off the dial"),
     ("machines.yaml", "An example, not yet measured"),
     ("places.yaml", "theatre"),
+    ("places.yaml", "gas-store"),
     ("scales.yaml", "store-scale"),
     ("uses.yaml", "bag-low-flow"),
     ("uses.yaml", "bellows"),
@@ -60,7 +61,7 @@ def test_what_no_reader_of_the_data_sees_makes_no_example_the_departments_own(fo
         ("cylinders.yaml", "5.40 kg", "5.60 kg", 2),
         ("gauges.yaml", "high: 250 bar", "high: 315 bar", 2),
         ("machines.yaml", "usual: 6 L/min", "usual: 7 L/min", 1),
-        ("places.yaml", "high: 25", "high: 26", 0),
+        ("places.yaml", "high: 25", "high: 26", 1),
         ("scales.yaml", "store-scale:", "our-store-scale:", 0),
         ("uses.yaml", "fresh gas: 1 L/min}]", "fresh gas: 2 L/min}]", 1),
     ],
@@ -93,12 +94,15 @@ def test_measured_and_read_off_nothing_is_an_example_any_more(folder: Path) -> N
     no_tolerance = "\n  answers:\n    water-capacity-tolerance: An example, not yet asked of the supplier"
     change(data / "cylinders.yaml", no_tolerance, "\n  water_capacity_tolerance: 1 %")
     unknown = "accuracy: unknown\n  answers:\n    accuracy-unknown: An example, not yet read off the dial"
-    change(data / "gauges.yaml", unknown, "accuracy: {class: 2.5}")
+    change(data / "gauges.yaml", unknown, "accuracy: {class: 2.5}\n  checked: 2026-03-01")
     change(data / "machines.yaml", "\n  answers:\n    drive-measured: An example, not yet measured", "")
     change(data / "machines.yaml", "high: 9 L/min}", "high: 9 L/min, measured: 2026-02-11}")
     change(data / "scales.yaml", "store-scale", "gas-store-scale")
     change(data / "places.yaml", "high: 25", "high: 26")
-    change(data / "uses.yaml", "title: By hand\n", "title: By hand, bag\n")
+    change(data / "places.yaml", "high: 24", "high: 22")
+    change(data / "uses.yaml", "title: By hand
+", "title: By hand, bag
+")
     change(data / "uses.yaml", "With the ventilator", "With the bellows")
     assert [] == told(folder)
 
