@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from approvals import SIGNER, approve
+from approvals import SIGNER, TODAY, approve
 from demo_site import change
 from fake_editions import QuickDisk
 from real_editions import approved_department, publish
@@ -58,7 +58,7 @@ def department(folder: Path) -> Path:
 
 def withdraw(site: Path, root: Path, *numbers: str) -> None:
     for number in numbers:
-        order = withdrawing.Order(site, Target(root, QuickDisk()), TOLD, "a@b")
+        order = withdrawing.Order(site, Target(root, QuickDisk()), TOLD, "a@b", TODAY)
         assert [] == withdrawing.withdraw(order, number).problems
 
 

@@ -123,17 +123,11 @@ def _changed_since(records: Records) -> Iterator[Problem]:
             if issue is None or at in told or digest_of(issue) == digest:
                 continue
             told.add(at)
-            wrong = (
-                f"edition {edition.number} was published with issue {issue.number} of {number}, and what this record "
-            )
-            wrong += "tells of it is not what it told then: what was approved, by whom, when, why, or until when"
-            allowed = (
-                f"{number}.yaml and {EDITIONS} put back as they were: from a backup, from git, or from the copy of "
-            )
-            allowed += (
-                f"this folder that published edition {edition.number}. What is to be different is approved after "
-            )
-            allowed += "that, as a new issue"
+            wrong = f"edition {edition.number} was published with issue {issue.number} of {number}, and what this "
+            wrong += "record tells of it is not what it told then: what was approved, by whom, when, why, or until when"
+            allowed = f"{number}.yaml and {EDITIONS} put back as they were: from a backup, from git, or from the copy "
+            allowed += f"of this folder that published edition {edition.number}. What is to be different is approved "
+            allowed += "after that, as a new issue. Which of these moved, verify tells"
             fault = Fault("E831", wrong, ("issues", issue.number - 1, "number"), allowed=allowed)
             problem = problem_at(records.trees[f"{number}.yaml"], records.file(f"{number}.yaml"), (), fault)
-            yield replace(problem, example="yokebook verify TARGET --site . says which of these moved")
+            yield replace(problem, example="yokebook verify TARGET --site .")

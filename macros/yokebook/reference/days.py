@@ -71,10 +71,10 @@ def _of_record(record: ProcedureRecord) -> Iterator[_Dated]:
 
 def _of_incident(incident: Incident) -> Iterator[_Dated]:
     days = (("happened", incident.happened), ("reviewed", incident.reviewed), ("closed", incident.closed))
-    yield from ((("incident", key), day, f"{key} tells of what is over") for key, day in days if day)
+    yield from ((("incident", key), day, key) for key, day in days if day)
     for index, action in enumerate(incident.actions):
         if action.done:
-            yield ("incident", "actions", index, "done"), action.done, "done tells of what is over"
+            yield ("incident", "actions", index, "done"), action.done, "done"
 
 
 def edition_too_far(records: Records, editions: Editions, listed: Mapping[str, Listed], day: date) -> Iterator[Problem]:

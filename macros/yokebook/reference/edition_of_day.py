@@ -90,8 +90,8 @@ def edition_of_day(day: date, today: date, site: Path, target: Path | None) -> O
     again = " again" if len(spans) > 1 else ""
     told = f"On {day} edition {found.number} was in force{again}, since {spans[-1].since}."
     if day > today:
-        told = f"On {day} edition {found.number} will be in force{again}, from {spans[-1].since} on, unless it is withdrawn "
-        told += f"or another is published till then: {still_to_come(day, today)}."
+        told = f"On {day} edition {found.number} will be in force{again}, from {spans[-1].since} on, unless it is "
+        told += f"withdrawn or another is published till then: {still_to_come(day, today)}."
     gone = {number: withdrawal for number, withdrawal in editions.withdrawn.items() if withdrawal.on <= day}
     return OfDay(
         day,

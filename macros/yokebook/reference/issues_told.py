@@ -65,10 +65,8 @@ class Department:
         if self.lacking:
             return f"{told}, and {self.lacking}."
         names = sorted({f"{number}.yaml" for number, _ in self.altered})
-        changed = (
-            f"Changed after it was published, so that nothing is told from it: {', '.join(names)}. Put it back as it "
-        )
-        return f"{changed}was, from a backup or from git." if names else ""
+        changed = f"Changed after it was published, so that nothing is told from it: {', '.join(names)}. "
+        return f"{changed}Put it back as it was, from a backup or from git." if names else ""
 
     def issue(self, procedure: str, number: int, pages: Mapping[str, PageAsRead]) -> IssueTold | None:
         """Return how an issue came about, None where nothing is known of it; `pages` may hold the incident's."""
@@ -84,8 +82,9 @@ class Department:
 
     def _told(self, procedure: str, issue: Issue, pages: Mapping[str, PageAsRead]) -> IssueTold:
         if moved := self.altered.get((procedure, issue.number)):
-            why = f"who approved it, and why, is not told: {procedure}.yaml was changed after edition {moved.edition} was "
-            return IssueTold(issue.number, (), "", "", f"{why}published with it ({moved.parts})")
+            why = f"who approved it, and why, is not told: {procedure}.yaml was changed after edition "
+            why += f"{moved.edition} was published with it ({moved.parts})"
+            return IssueTold(issue.number, (), "", "", why)
         name = issue.incident or ""
         page = pages.get(f"{INCIDENTS}/{name}.md")
         return IssueTold(issue.number, approvals_of(issue), issue.reason, page.title if page else name)
