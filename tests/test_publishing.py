@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 import signal
 from collections.abc import Callable
@@ -21,13 +22,17 @@ from fake_editions import QuickDisk, assert_finished
 from killed import in_a_process
 from site_contents import content_of
 from yokebook.control import writing
+from yokebook.control.carried import digest_of
 from yokebook.control.disk import Disk
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
 from yokebook.control.verification import Finding, Kind
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
-from yokebook.reference import publishing, verification, withdrawing
+from yokebook.reference import comparing, publishing, verification, withdrawing
+from yokebook.reference.approval import work_out_with_records
+from yokebook.reference.edition_of_day import edition_of_day
+from yokebook.reference.issues_told import department
 from yokebook.reference.new_incident import open_incident
 from yokebook.reference.pages_as_read import lists_of_words
 from yokebook.reference.publishing import Order, Outcome, finish
@@ -125,6 +130,7 @@ def test_the_first_edition(site: Path, root: Path) -> None:
     editions = assert_finished(root)
     assert [outcome.edition] == list(editions.editions)
     assert outcome.edition
+    told = {number: digest_of(record.newest) for number, record in looked_at(site).records.procedures.items()}
     assert f"""\
 # Written by the program, and kept with the pages. Never published; not to be changed by hand.
 editions:
@@ -132,6 +138,9 @@ editions:
     in_force: 2026-03-09
     manifest: {outcome.edition.manifest}
     issues: {{CYL-01: 1, CYL-02: 1}}
+    records:
+      CYL-01: {told["CYL-01"]}
+      CYL-02: {told["CYL-02"]}
 """ == (site / "content/control/editions.yaml").read_text(encoding="utf-8")
     assert {"CYL-01": (1, "in force"), "CYL-02": (1, "in force")} == states(site)
     assert [] == verification.verify(Target(root), site)
@@ -883,6 +892,55 @@ def test_verify_sees_a_record_changed_after_publication(old: str, new: str, move
     assert [Finding("content/control/CYL-02.yaml", Kind.CHANGED, words)] == verification.verify(Target(root), site)
 
 
+CHANGED = "edition 1 was published with issue 1 of CYL-02, and what this record tells of it is not what it told then: "
+CHANGED += "what was approved, by whom, when, why, or until when"
+
+
+def _without_digests(site: Path) -> None:
+    kept = site / "content/control/editions.yaml"
+    text = re.sub(r"(?m)^    records:\n(      .*\n)+", "", kept.read_text(encoding="utf-8"))
+    assert "records" not in text
+    kept.write_text(text, encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("name: A. Example", "name: B. Sample"),
+        ("on: 2026-03-02", "on: 2026-02-02"),
+        ("role: approver", "role: equipment lead"),
+        ("reason: first issue of this procedure", "reason: another reason for it"),
+        ("review: 2027-03-02", "review: 2031-03-02"),
+    ],
+)
+def test_check_alone_sees_a_record_changed_after_publication(old: str, new: str, site: Path, root: Path) -> None:
+    """By what the department's own list of editions knows, without the target; a later review is no change."""
+    published(site, root)
+    add_a_page(site)
+    published(site, root)
+    approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 2)), unchanged=True)
+    assert [] == list(looked_at(site).problems)
+    change(site / "content/control/CYL-02.yaml", f"{old}", new)
+    found = work_out_with_records(site).reference.problems
+    assert [("content/control/CYL-02.yaml", "E831", CHANGED)] == [(one.file, one.code, one.wrong) for one in found]
+
+
+def test_the_digests_of_records_are_kept_through_a_withdrawal_and_written_where_they_lack(
+    site: Path, root: Path
+) -> None:
+    """An older version of the program did not write them: the next publish does, once it agrees with the target."""
+    published(site, root)
+    kept = looked_at(site).records.editions[0].records
+    withdraw(site, root, "CYL-02", "CYL-01")
+    withdraw(site, root, 1, "the poster")
+    assert kept == looked_at(site).records.editions[0].records
+    _without_digests(site)
+    assert [] == verification.verify(Target(root), site)
+    published(site, root, date(2026, 6, 2))
+    first, second = looked_at(site).records.editions
+    assert (kept, {"CYL-01"}) == (first.records, set(second.records))
+
+
 @pytest.mark.parametrize(
     ("old", "new", "moved"),
     [
@@ -902,14 +960,45 @@ def test_a_record_changed_after_publication_is_not_published(
     record = site / "content/control/CYL-02.yaml"
     good = record.read_bytes()
     change(record, old, new)
+    name = "content/control/CYL-02.yaml"
+    assert [(name, "E831", CHANGED)] == [found[:3] for found in refused(site, root, SECOND)]
+    _without_digests(site)  # as an older version of the program published: the target alone tells
     wrong = "issue 1 of CYL-02 was published with edition 1, and what this record tells of it is not what it told "
     wrong += f"then: {moved}"
-    name = "content/control/CYL-02.yaml"
     assert [(name, "E614", wrong)] == [found[:3] for found in refused(site, root, SECOND)]
     assert [(name, wrong)] == [(each.file, each.wrong) for each in finish(site, Target(root, QuickDisk()), "a@b")]
     assert 1 == len(verification.verify(Target(root), site))
     record.write_bytes(good)
     published(site, root, SECOND)
+
+
+def test_an_altered_record_is_named_where_its_approver_would_stand_and_others_tell_on(site: Path, root: Path) -> None:
+    """On a day and between two editions: which record, and why nothing is told from it."""
+    published(site, root)
+    renew(site)
+    published(site, root, SECOND)
+    change(site / "content/control/CYL-02.yaml", "name: A. Example, on: 2026-04-01", "name: B. Forger, on: 2026-04-01")
+    why = "who approved it, and why, is not told: CYL-02.yaml was changed after edition 2 was published with it "
+    why += "(who approved it)"
+    note = (
+        "Changed after it was published, so that nothing is told from it: CYL-02.yaml. Put it back as it was, from a "
+    )
+    note += "backup or from git."
+    assert f"""On 2026-05-04 edition 2 was in force, since 2026-05-04.
+CYL-01   issue 1   Changing a cylinder on the yoke
+         approved on 2026-03-02 by the approver (A. Example): first issue of this procedure
+         {root}/editions/0002/page.html
+CYL-02   issue 2   Reading the gauge
+         {why}
+         {root}/editions/0002/other.html
+{note}
+""" == edition_of_day(SECOND, TODAY, site, root).as_text()
+    old, new = (comparing.side(words, site, root) for words in "12")
+    records = department(site, root)
+    told = comparing.as_text(old, new, comparing.compare(old, new, records), records)
+    assert f"in force from 2026-05-04.\n{note}\n" in told
+    assert f"  Issue 1 → 2, {why}\n" in told
+    assert "Forger" not in told
 
 
 def test_another_text_under_the_number_of_a_published_issue_is_refused(tmp_path: Path, site: Path, root: Path) -> None:
