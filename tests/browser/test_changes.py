@@ -39,7 +39,9 @@ def page_around(html: str) -> str:
 
 def many_changes(pages: int, reasons: int = 10) -> EditionChanges:
     """As much as an edition may change: long words, many numbers, several reviews and reasons on many pages."""
-    incident = IncidentTold("low", "Oxygen low on the way to the scanner suite", "incidents/low.html", LONG * 3)
+    incident = IncidentTold(
+        "low", "Oxygen low on the way to the scanner suite", "incidents/low.html", LONG * 3, (LONG, LONG)
+    )
     changed = [_changed(number, number % reasons, replace(incident, name=f"low-{number}")) for number in range(pages)]
     return EditionChanges(Previous(1, date(2026, 1, 5), {}, {}), tuple(changed), {})
 
