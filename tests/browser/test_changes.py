@@ -32,7 +32,7 @@ def page_around(html: str) -> str:
     below = (
         f'<footer class="yb-foot"><p>{"Edition 2 of a department with a long name. " * 5}</p><p>Cautions.</p></footer>'
     )
-    foot = "<p>Edition 2, in force since 2026-03-02.</p><p>Printed copies are uncontrolled.</p>"
+    foot = "<p>Edition 2, in force from 2026-03-02.</p><p>Printed copies are uncontrolled.</p>"
     sheet = f'<div class="yb-sheet"><div class="yb-sheet__words">{foot}</div></div>'
     return f'<!doctype html><html lang="en">{head}<body class="yb-plain">{text}{below}{sheet}</body></html>'
 
