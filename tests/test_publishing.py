@@ -981,9 +981,9 @@ def test_an_altered_record_is_named_where_its_approver_would_stand_and_others_te
     why = "who approved it, and why, is not told: CYL-02.yaml was changed after edition 2 was published with it "
     why += "(who approved it)"
     note = (
-        "Changed after it was published, so that nothing is told from it: CYL-02.yaml. Put it back as it was, from a "
+        "Changed after it was published, so that nothing is told of that issue: CYL-02.yaml, issue 2. Put it back as "
     )
-    note += "backup or from git."
+    note += "it was, from a backup or from git."
     assert f"""On 2026-05-04 edition 2 was in force, since 2026-05-04.
 CYL-01   issue 1   Changing a cylinder on the yoke
          approved on 2026-03-02 by the approver (A. Example): first issue of this procedure

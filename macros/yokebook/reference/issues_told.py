@@ -64,8 +64,8 @@ class Department:
         told = "Issues are told by their numbers alone: who approved each, and why, stands in the department's records"
         if self.lacking:
             return f"{told}, and {self.lacking}."
-        names = sorted({f"{number}.yaml" for number, _ in self.altered})
-        changed = f"Changed after it was published, so that nothing is told from it: {', '.join(names)}. "
+        names = ", ".join(f"{number}.yaml, issue {issue}" for number, issue in sorted(self.altered))
+        changed = f"Changed after it was published, so that nothing is told of that issue: {names}. "
         return f"{changed}Put it back as it was, from a backup or from git." if names else ""
 
     def issue(self, procedure: str, number: int, pages: Mapping[str, PageAsRead]) -> IssueTold | None:
