@@ -352,6 +352,11 @@ def test_what_moved_on_a_card_is_told_with_machine_gas_reading_and_unit(tmp_path
 
 def test_a_bare_number_is_told_with_the_unit_of_its_table_before_and_now() -> None:
     """Readings of a transfer are in the unit of the dial, and a dial may have been changed for one in another unit."""
+    corner = "Time planned; readings in kPa × 100"
+    head = table({"5 min": ["100"]}, ["Mask"], unit="kPa × 100", texts={"caption": "Leave with", "corner": corner})
+    assert [(f"{corner}: 5 min, Mask", "100 kPa × 100 → 105 kPa × 100")] == [
+        told[:2] for told in numbers(head, head | {"shown": [["105"]], "value": [["105"]]})
+    ]
     was = table(
         {"15 min": ["140", "no"]}, ["Mask", "Drive"], unit="bar", texts={"caption": "Leave with", "corner": "Time"}
     )

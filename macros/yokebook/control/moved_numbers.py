@@ -62,7 +62,9 @@ class NumberChange:
     @property
     def place(self) -> str:
         """Row and column as a reader says them."""
-        heads = (f"{self.corner} {self.row}".strip(), f"{self.across} {self.column}".strip())
+        # A head that ends in a number, such as "readings in kPa × 100", is kept apart from that of the row.
+        after = ":" if self.corner[-1:].isdigit() else ""
+        heads = (f"{self.corner}{after} {self.row}".strip(), f"{self.across} {self.column}".strip())
         return ", ".join(filter(None, heads))
 
     @property
