@@ -202,7 +202,13 @@ def test_the_issues_for_other_programs(recorded: tuple[Path, Path]) -> None:
     """Both issues, and each between with its approvals, reason and incident."""
     (page,) = json.loads(compare(recorded, "1", "2", "--format", "json").stdout)["pages"]
     approval = {"role": "approver", "name": "A. Example", "on": "2026-02-25"}
-    told = {"number": 2, "approvals": [approval], "reason": SECOND.reason, "incident": "Oxygen low in theatre"}
+    told = {
+        "number": 2,
+        "approvals": [approval],
+        "reason": SECOND.reason,
+        "incident": "Oxygen low in theatre",
+        "altered": "",
+    }
     assert (1, 2, [told]) == (page["old_issue"], page["new_issue"], page["issues"])
 
 
