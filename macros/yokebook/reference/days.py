@@ -20,6 +20,8 @@ IN_FORCE, ON = "--in-force", "--on"
 _IN_FORCE_IS_RIGHT = "--in-force-is-right"
 _SOON = timedelta(days=90)
 """An edition follows its approvals soon, and may be in force from a day to come: a year typed wrongly is to be seen."""
+_Dated = tuple[Path, date, str]
+"""Where a day stands, the day, and what happened on it."""
 
 
 def still_to_come(day: date, today: date) -> str:
@@ -53,28 +55,6 @@ def still_to_come_in(records: Records, pages: Iterable[Page], today: date) -> It
             if day > today:
                 fault = Fault("E830", f"{what}: {still_to_come(day, today)}", at, allowed=until_today(today))
                 yield problem_at(page.tree, page.file, (), fault)
-
-
-_Dated = tuple[Path, date, str]
-"""Where a day stands, the day, and what happened on it."""
-
-
-def _of_record(record: ProcedureRecord) -> Iterator[_Dated]:
-    for index, issue in enumerate(record.issues):
-        signed = [("approvals", at, "this approval", one) for at, one in enumerate(issue.approvals)]
-        signed += [("reviews", at, "this review", one) for at, one in enumerate(issue.reviews)]
-        for key, at, what, signature in signed:
-            yield ("issues", index, key, at, "on"), signature.on, what
-    if record.withdrawn:
-        yield ("withdrawn", "on"), record.withdrawn.on, "this withdrawal"
-
-
-def _of_incident(incident: Incident) -> Iterator[_Dated]:
-    days = (("happened", incident.happened), ("reviewed", incident.reviewed), ("closed", incident.closed))
-    yield from ((("incident", key), day, key) for key, day in days if day)
-    for index, action in enumerate(incident.actions):
-        if action.done:
-            yield ("incident", "actions", index, "done"), action.done, "done"
 
 
 def edition_too_far(records: Records, editions: Editions, listed: Mapping[str, Listed], day: date) -> Iterator[Problem]:
@@ -116,3 +96,21 @@ def _approved_later(records: Records, found: Mapping[str, int], on: date, day: d
         allowed += "no edition holds these issues yet"
     at, name = ("issues", newest[first].number - 1, "approvals", index, "on"), f"{first}.yaml"
     return problem_at(records.trees[name], records.file(name), (), Fault("E625", wrong, at, allowed=allowed))
+
+
+def _of_record(record: ProcedureRecord) -> Iterator[_Dated]:
+    for index, issue in enumerate(record.issues):
+        signed = [("approvals", at, "this approval", one) for at, one in enumerate(issue.approvals)]
+        signed += [("reviews", at, "this review", one) for at, one in enumerate(issue.reviews)]
+        for key, at, what, signature in signed:
+            yield ("issues", index, key, at, "on"), signature.on, what
+    if record.withdrawn:
+        yield ("withdrawn", "on"), record.withdrawn.on, "this withdrawal"
+
+
+def _of_incident(incident: Incident) -> Iterator[_Dated]:
+    days = (("happened", incident.happened), ("reviewed", incident.reviewed), ("closed", incident.closed))
+    yield from ((("incident", key), day, key) for key, day in days if day)
+    for index, action in enumerate(incident.actions):
+        if action.done:
+            yield ("incident", "actions", index, "done"), action.done, "done"
