@@ -774,7 +774,7 @@ def test_a_procedure_to_which_a_withdrawn_one_leads_says_so_when_it_is_withdrawn
         (Withdrawal(date(2026, 6, 1), "Sister Moor found it wrong", "words"), "--reason"),
         (Withdrawal(date(2026, 6, 1), "The machine has gone", ""), "--instead"),
         (Withdrawal(date(2026, 1, 1), "The machine has gone", "words"), "--on"),
-        (Withdrawal(date(2028, 1, 1), "The machine has gone", "words"), "--on"),
+        (Withdrawal(date(2031, 1, 1), "The machine has gone", "words"), "--on"),
         (Withdrawal(date(2026, 6, 1), "The machine has gone", "cyl-1"), "--instead"),
     ],
 )
