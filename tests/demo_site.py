@@ -7,6 +7,8 @@ import shutil
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
+LATER = {"PYTHONPATH": str(ROOT / "tests" / "on_another_day"), "ON_ANOTHER_DAY": "2026-12-01"}
+"""The environment of a process that runs after all that happened at Larkmoor, whatever day it is."""
 
 
 def copy_demo(folder: Path) -> Path:

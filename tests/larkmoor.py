@@ -7,6 +7,7 @@ end of it; `python tests/larkmoor.py published` makes the records anew and publi
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -14,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from demo_site import ROOT, change, copy_demo
+from demo_site import LATER, ROOT, change, copy_demo
 
 RECORDS = Path("content/control")
 INCIDENTS = Path("content/pages/incidents")
@@ -73,7 +74,10 @@ class Department:
     def run(self, *arguments: str | Path) -> str:
         """Run one command, which has to be good, and return what it prints."""
         command = [sys.executable, "-m", "yokebook", *map(str, arguments)]
-        result = subprocess.run(command, cwd=self.folder, capture_output=True, text=True, check=False, encoding="utf-8")
+        result = subprocess.run(
+            command, cwd=self.folder, capture_output=True, text=True, check=False, encoding="utf-8",
+            env={**os.environ, **LATER},
+        )  # fmt: skip
         assert result.returncode == 0, f"{' '.join(map(str, arguments))}\n{result.stdout}{result.stderr}"
         return result.stdout
 

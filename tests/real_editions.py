@@ -6,7 +6,7 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-from approvals import approve, small_department
+from approvals import TODAY, approve, small_department
 from demo_site import ROOT
 from fake_editions import QuickDisk
 from yokebook.control.target import Target
@@ -28,6 +28,6 @@ def approved_department(folder: Path) -> Path:
 
 def publish(site: Path, root: Path, in_force: date) -> None:
     """Publish the next edition; it must succeed."""
-    order = Order(site, site / "site", Target(root, QuickDisk()), in_force, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root, QuickDisk()), in_force, TODAY, "a@b", lambda _: None)
     outcome = publishing.publish(order, build_edition)
     assert outcome.edition, list(outcome.problems)

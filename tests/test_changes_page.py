@@ -191,12 +191,34 @@ def test_the_briefing_says_what_happened_what_changed_and_the_numbers(changed: t
     """On one sheet, with room for names and dates."""
     _, page = changes_page.pages(changed[1])
     told = lines(page)
-    assert "Oxygen low in theatre. The reading was looked up late. Nobody came to harm." in told
+    at = told.index("Oxygen low in theatre. The reading was looked up late. Nobody came to harm.")
+    assert "What was learnt: The table was not at the machine." == told[at + 1]
     reason = "the lift was too slow to be counted on: CARD-01 Card: oxygen on theatre-1 (issue 2); "
     assert f"{reason}CYL-01 Changing a cylinder (issue 2)" in told
     assert ["Name", "Date", "Name", "Date"] == told[-4:]
     assert 7 == page.html.count("<tr><td></td><td></td><td></td><td></td></tr>")
     assert "<input" not in page.html
+
+
+def test_the_pages_for_authors_are_not_in_the_briefing(tmp_path: Path) -> None:
+    """Nobody at a machine reads them; the page of changes has them all the same."""
+    call = '{{ reserve_table(cylinder="oxygen-e", machine="theatre-1", uses=["bellows"]) }}'
+    head = "---\ntitle: Calls for authors\nprocedure: REF-91\nowner: approver\n---\n\n# Calls for authors\n"
+    site, target = lay_out(tmp_path / "site"), tmp_path / "target"
+    (site / "content/pages/writing").mkdir()
+    (site / "content/pages/writing/calls.md").write_text(f"{head}\nOld words.\n\n{call}\n", encoding="utf-8")
+    approve(site, "CYL-01", "CARD-01", "REF-91", signer=FIRST)
+    before = previous(publish(site, target, date(2026, 1, 5), CYL_01=1, CARD_01=1, REF_91=1), target)
+    change_page(site, "writing/calls.md", "Old words", "New words")
+    change_page(site, "changing.md", "two hands", "both hands")
+    change_data(site, "department.yaml", "keep_back: 10 bar", "keep_back: 12 bar")
+    approve(site, "CYL-01", "CARD-01", "REF-91", signer=replace(SECOND, incident=""))
+    control = work_out_with_records(site)
+    page, briefing = changes_page.pages(changes_since(control.reference, control.records, before))
+    assert "REF-91 Calls for authors" in lines(page)
+    told = " ".join(lines(briefing))
+    assert "CYL-01, Paragraph, under “Steps”" in told
+    assert not [word for word in ("REF-91", "Calls for authors", "New words") if word in told]
 
 
 def test_the_briefing_puts_first_what_moved_most(changed: tuple[Control, EditionChanges]) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from approvals import ask_for_two, small_department
-from demo_site import change
+from demo_site import LATER, change
 
 WHO = ["--role", "approver", "--name", "A. Example", "--on", "2026-03-02"]
 WHY = ["--reason", "first issue of this procedure"]
@@ -41,8 +41,9 @@ def yokebook(*arguments: str, cwd: Path, typed: str | None = None) -> subprocess
         os.write(keyboard, (typed or "").encode())
     try:
         return subprocess.run(
-            command, cwd=cwd, stdin=stdin, capture_output=True, text=True, encoding="utf-8", check=False, timeout=60
-        )
+            command, cwd=cwd, stdin=stdin, capture_output=True, text=True, encoding="utf-8", check=False, timeout=60,
+            env={**os.environ, **LATER},
+        )  # fmt: skip
     finally:
         if keyboard is not None:
             os.close(keyboard)
@@ -194,6 +195,7 @@ def test_check_as_json_has_the_register(site: Path) -> None:
             "owner": "approver",
             "issue": 1,
             "state": "approved",
+            "in_force_from": None,
             "issue_in_force": None,
             "in_force_since": None,
             "review_due": "2027-03-02",
@@ -204,6 +206,7 @@ def test_check_as_json_has_the_register(site: Path) -> None:
             "owner": "approver",
             "issue": None,
             "state": "draft",
+            "in_force_from": None,
             "issue_in_force": None,
             "in_force_since": None,
             "review_due": None,

@@ -12,13 +12,19 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from approvals import SIGNER, approve
+from approvals import SIGNER, TODAY, approve
 from changing_site import change_data, change_page, lay_out, publish
 from demo_site import change
 from yokebook.cli import main
 from yokebook.control import manifest
 from yokebook.control.editions import SCRIPT, read_script
 from yokebook.control.standing import Withdrawal
+
+
+@pytest.fixture(autouse=True)
+def _today(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the program take one day for today, whenever the tests run."""
+    monkeypatch.setattr("yokebook.cli.changes.today", lambda: TODAY)
 
 
 @pytest.fixture(scope="module")
@@ -197,7 +203,13 @@ def test_the_issues_for_other_programs(recorded: tuple[Path, Path]) -> None:
     """Both issues, and each between with its approvals, reason and incident."""
     (page,) = json.loads(compare(recorded, "1", "2", "--format", "json").stdout)["pages"]
     approval = {"role": "approver", "name": "A. Example", "on": "2026-02-25"}
-    told = {"number": 2, "approvals": [approval], "reason": SECOND.reason, "incident": "Oxygen low in theatre"}
+    told = {
+        "number": 2,
+        "approvals": [approval],
+        "reason": SECOND.reason,
+        "incident": "Oxygen low in theatre",
+        "altered": "",
+    }
     assert (1, 2, [told]) == (page["old_issue"], page["new_issue"], page["issues"])
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from approvals import TODAY
 from bad_sites import BAD, folders, lay_out
 from demo_site import change
 from yokebook.reference import report
@@ -33,7 +34,7 @@ def test_an_incident_opens_as_a_page_that_only_waits_for_its_words(tmp_path: Pat
     folder = lay_out(BAD / "W773_still_the_example", tmp_path / "site")
     (folder / "content/data/scales.yaml").write_text("scale: {interval: 0.1 kg, tolerance: 0.1 kg}\n", encoding="utf-8")
     title = 'The "full" cylinder: empty & <warm>'
-    path = open_incident(folder, "ran-out", title, date(2026, 3, 1))
+    path = open_incident(folder, "ran-out", title, date(2026, 3, 1), TODAY)
     assert folder / "content/pages/incidents/ran-out.md" == path
     control = work_out_with_records(folder)
     assert {"W773"} == {problem.code for problem in control.reference.problems}
@@ -49,7 +50,7 @@ def test_each_sentence_that_the_template_asks_is_told_until_it_is_replaced(tmp_p
     """However its lines are broken and end; the whole report. Headings, and the author's own words, stay."""
     folder = lay_out(BAD / "E773_closed_too_early", tmp_path / "site")
     shutil.rmtree(folder / "content/pages/incidents")
-    path = open_incident(folder, "ran-out", "It ran out", date(2026, 3, 1))
+    path = open_incident(folder, "ran-out", "It ran out", date(2026, 3, 1), TODAY)
     reference = work_out_with_records(folder).reference
     first, *others = reference.problems
     assert [("W773", 18, 1), ("W773", 18, 108), ("W773", 23, 3), ("W773", 27, 1)] == [
@@ -175,17 +176,17 @@ def approve(folder: Path, number: str, *, on: str, incident: str) -> None:
     control = work_out_with_records(folder)
     (proposal,) = propose(control, [number], unchanged=False)
     signer = Signer("approver", "A. Example", date.fromisoformat(on), "asked for by the review", incident)
-    sign(control, proposal, signer).write(control.folder)
+    sign(control, proposal, signer, TODAY).write(control.folder)
     named.write_text(as_it_is, encoding="utf-8")
     closed.write_text(text, encoding="utf-8")
 
 
 def test_an_incident_is_opened_once(tmp_path: Path) -> None:
     """A second of the same name is refused, and the first stays as it is."""
-    path = open_incident(tmp_path, "ran-out", "It ran out", date(2026, 3, 1))
+    path = open_incident(tmp_path, "ran-out", "It ran out", date(2026, 3, 1), TODAY)
     before = path.read_bytes()
     with pytest.raises(FileExistsError):
-        open_incident(tmp_path, "ran-out", "Another", date(2026, 3, 2))
+        open_incident(tmp_path, "ran-out", "Another", date(2026, 3, 2), TODAY)
     assert before == path.read_bytes()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 import signal
 from collections.abc import Callable
@@ -15,19 +16,23 @@ from tempfile import gettempdir
 
 import pytest
 
-from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states
+from approvals import SIGNER, TODAY, approve, ask_for_two, looked_at, small_department, states
 from demo_site import change
 from fake_editions import QuickDisk, assert_finished
 from killed import in_a_process
 from site_contents import content_of
 from yokebook.control import writing
+from yokebook.control.carried import digest_of
 from yokebook.control.disk import Disk
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
 from yokebook.control.verification import Finding, Kind
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
-from yokebook.reference import publishing, verification, withdrawing
+from yokebook.reference import comparing, publishing, verification, withdrawing
+from yokebook.reference.approval import work_out_with_records
+from yokebook.reference.edition_of_day import edition_of_day
+from yokebook.reference.issues_told import department
 from yokebook.reference.new_incident import open_incident
 from yokebook.reference.pages_as_read import lists_of_words
 from yokebook.reference.publishing import Order, Outcome, finish
@@ -67,7 +72,7 @@ def root(tmp_path: Path) -> Path:
 
 
 def publish(site: Path, root: Path, in_force: date = FIRST, *, only_check: bool = False) -> Outcome:
-    order = Order(site, site / "site", Target(root, QuickDisk()), in_force, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root, QuickDisk()), in_force, TODAY, "a@b", lambda _: None)
     return publishing.publish(order, build_without_a_host, only_check=only_check)
 
 
@@ -108,10 +113,10 @@ def withdraw(site: Path, root: Path, what: str | int, instead: str, on: date = d
 
 
 def withdrawn(
-    site: Path, root: Path, what: str | int, told: Withdrawal, *, corrects: bool = False, day_is_right: bool = False
+    site: Path, root: Path, what: str | int, told: Withdrawal, *, corrects: bool = False, today: date = TODAY
 ) -> withdrawing.Outcome:
-    given = site, Target(root, QuickDisk()), told, "a@b", "A. Example, approver"
-    return withdrawing.withdraw(withdrawing.Order(*given, corrects=corrects, day_is_right=day_is_right), what)
+    given = site, Target(root, QuickDisk()), told, "a@b", today, "A. Example, approver"
+    return withdrawing.withdraw(withdrawing.Order(*given, corrects=corrects), what)
 
 
 def test_the_first_edition(site: Path, root: Path) -> None:
@@ -125,6 +130,7 @@ def test_the_first_edition(site: Path, root: Path) -> None:
     editions = assert_finished(root)
     assert [outcome.edition] == list(editions.editions)
     assert outcome.edition
+    told = {number: digest_of(record.newest) for number, record in looked_at(site).records.procedures.items()}
     assert f"""\
 # Written by the program, and kept with the pages. Never published; not to be changed by hand.
 editions:
@@ -132,6 +138,9 @@ editions:
     in_force: 2026-03-09
     manifest: {outcome.edition.manifest}
     issues: {{CYL-01: 1, CYL-02: 1}}
+    records:
+      CYL-01: {told["CYL-01"]}
+      CYL-02: {told["CYL-02"]}
 """ == (site / "content/control/editions.yaml").read_text(encoding="utf-8")
     assert {"CYL-01": (1, "in force"), "CYL-02": (1, "in force")} == states(site)
     assert [] == verification.verify(Target(root), site)
@@ -237,7 +246,7 @@ def test_a_call_that_was_left_over_is_refused(site: Path, root: Path) -> None:
         build_without_a_host(reference, folder)
         (folder / "other.html").write_text("<h1>One</h1>\n<p>{{ department.keep_back }}</p>", encoding="utf-8")
 
-    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root), FIRST, TODAY, "a@b", lambda _: None)
     (problem,) = publishing.publish(order, build).problems
     assert ("other.html", 2, 4, "E618") == (problem.file, problem.line, problem.column, problem.code)
     assert "a call was left here instead of what it gives; this is no mistake of yours" == problem.wrong
@@ -247,7 +256,7 @@ def test_a_call_that_was_left_over_is_refused(site: Path, root: Path) -> None:
 def test_a_build_that_fails_publishes_nothing(site: Path, root: Path) -> None:
     """The host's problem is told."""
     failure = Problem("mkdocs.yml", 0, 0, Level.ERROR, "E601", "the host says no")
-    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root), FIRST, TODAY, "a@b", lambda _: None)
     assert [failure] == list(publishing.publish(order, lambda _, __: failure).problems)
     assert not root.exists()
 
@@ -258,7 +267,7 @@ def test_a_local_disk_that_is_full_is_told(site: Path, root: Path) -> None:
     def build(_: Reference, __: Path) -> None:
         raise OSError(errno.ENOSPC, "no space left on device")
 
-    order = Order(site, site / "site", Target(root), FIRST, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root), FIRST, TODAY, "a@b", lambda _: None)
     (problem,) = publishing.publish(order, build).problems
     wrong = "the disk of this machine, on which an edition is made first, refused (no space left on device)"
     allowed = "room in this folder, and the right to write there; or TMPDIR set to another folder; then run it again"
@@ -362,13 +371,13 @@ class MortalDisk(QuickDisk):
 
 
 def publish_on(disk: Disk, site: Path, root: Path) -> None:
-    order = Order(site, site / "site", Target(root, disk), SECOND, "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root, disk), SECOND, TODAY, "a@b", lambda _: None)
     publishing.publish(order, build_without_a_host)
 
 
 def withdraw_on(disk: Disk, site: Path, root: Path) -> None:
     told = Withdrawal(SECOND, "The machine has gone", "CYL-01")
-    withdrawing.withdraw(withdrawing.Order(site, Target(root, disk), told, "a@b"), "CYL-02")
+    withdrawing.withdraw(withdrawing.Order(site, Target(root, disk), told, "a@b", TODAY), "CYL-02")
 
 
 PUBLISHED = {"CYL-01": (1, "in force"), "CYL-02": (2, "in force")}
@@ -519,7 +528,8 @@ def test_an_edition_is_withdrawn(site: Path, root: Path) -> None:
 NOT_IN_USE = "the newest edition has no procedure {} in use"
 OTHERWISE = "this looks like the number of a procedure, and is written otherwise"
 NOT_THERE = "edition 1 is not there, is this very one, or was withdrawn"
-FAR = "this is 365 days after 2026-03-09, the newest day of an approval or edition here"
+TO_COME = "2030-01-02 has not come yet: by the clock of this computer today is 2030-01-01; and readers are told of a "
+TO_COME += "withdrawal as soon as it is given"
 TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
 
 
@@ -539,8 +549,8 @@ TOO_EARLY = "on (2026-01-01) lies before the approval of issue 1 (2026-03-02)"
         (1, "edition 1", "2026-06-01", "E628", NOT_THERE),
         ("CYL-02", "cyl01", "2026-06-01", "E628", OTHERWISE),
         ("CYL-02", "CYL 1", "2026-06-01", "E628", OTHERWISE),
-        ("CYL-02", "words", "2027-03-09", "E624", FAR),
-        (1, "words", "2027-03-09", "E624", FAR),
+        ("CYL-02", "words", "2030-01-02", "E830", TO_COME),
+        (1, "words", "2030-01-02", "E830", TO_COME),
         ("CYL-02", "the list of Sister Moor", "2026-06-01", "E626", "this looks like a person's name"),
     ],
 )
@@ -603,7 +613,7 @@ def test_a_slip_in_the_year_is_refused_and_one_that_was_published_can_be_taken_b
     wrong = "this is 26696 days after 2026-04-01, the newest day of an approval or edition here"
     allowed = "a day up to 2026-06-30; where 2099-05-04 is right all the same, add --in-force-is-right"
     assert [("--in-force", "E624", wrong, allowed)] == refused(site, root, far)
-    order = Order(site, site / "site", Target(root, QuickDisk()), far, "a@b", lambda _: None, day_is_right=True)
+    order = Order(site, site / "site", Target(root, QuickDisk()), far, TODAY, "a@b", lambda _: None, day_is_right=True)
     assert publishing.publish(order, build_without_a_host).edition
     add_a_page(site)
     wrong = "edition 2 is in force from 2099-05-04, and this one would be in force from 2026-05-04"
@@ -621,12 +631,18 @@ def test_a_slip_in_the_year_is_refused_and_one_that_was_published_can_be_taken_b
     assert [] == verification.verify(Target(root), site)
 
 
-def test_a_withdrawal_a_year_later_is_made_where_the_day_is_meant(site: Path, root: Path) -> None:
-    """A quiet department withdraws too."""
+def test_a_withdrawal_is_made_on_its_day_or_later_and_never_before(site: Path, root: Path) -> None:
+    """Readers are told at once; a quiet department withdraws too, however long after all else."""
     published(site, root)
     told = Withdrawal(date(2027, 6, 1), "The machine has gone", "words")
-    assert ["E624"] == [problem.code for problem in withdrawn(site, root, "CYL-02", told).problems]
-    assert [] == withdrawn(site, root, "CYL-02", told, day_is_right=True).problems
+    before = content_of(root), content_of(site / "content")
+    (problem,) = withdrawn(site, root, "CYL-02", told, today=date(2027, 5, 31)).problems
+    allowed = "2027-05-31 or earlier; where the clock is wrong, have it put right first. What is still good until "
+    assert ("--on", "E830", f"{allowed}2027-06-01 is withdrawn on that day") == (
+        problem.file, problem.code, problem.allowed
+    )  # fmt: skip
+    assert before == (content_of(root), content_of(site / "content"))
+    assert [] == withdrawn(site, root, "CYL-02", told, today=date(2027, 6, 1)).problems
 
 
 def test_an_edition_in_force_before_its_approvals_is_refused(site: Path, root: Path) -> None:
@@ -640,7 +656,7 @@ def test_an_edition_in_force_before_its_approvals_is_refused(site: Path, root: P
 def test_an_approval_that_lies_after_all_else_is_asked_for_its_year(site: Path, root: Path) -> None:
     """A slip of the year at the approval, told with the way out; with the year put right it is published."""
     (site / "content/control/CYL-02.yaml").unlink()
-    meant = replace(SIGNER, on=date(2027, 3, 3), on_is_right=True)
+    meant = replace(SIGNER, on=date(2027, 3, 3))
     approve(site, "CYL-02", signer=meant)
     wrong = "the edition would be in force from 2026-03-09, before the approval of CYL-02 issue 1; 2027-03-03 lies "
     wrong += "after all else in the records: is the year of the approval right?"
@@ -703,7 +719,7 @@ def test_an_example_that_was_never_replaced_is_refused(site: Path, root: Path) -
 
 def test_an_incident_whose_words_nobody_wrote_is_refused(site: Path, root: Path) -> None:
     """What its template asks is no learning log."""
-    open_incident(site, "ran-out", "It ran out", date(2026, 2, 1))
+    open_incident(site, "ran-out", "It ran out", date(2026, 2, 1), TODAY)
     assert 5 * [("content/pages/incidents/ran-out.md", "E627")] == [found[:2] for found in refused(site, root)]
 
 
@@ -728,7 +744,7 @@ def test_what_readers_are_told_of_a_withdrawal_is_corrected(site: Path, root: Pa
     (problem,) = withdrawn(site, root, "CYL-02", told, corrects=True).problems
     assert "CYL-02 was not withdrawn, so there is nothing to correct" == problem.wrong
     withdraw(site, root, "CYL-02", "CYL-01")
-    given = site, Target(root, QuickDisk()), told, "a@b"
+    given = site, Target(root, QuickDisk()), told, "a@b", TODAY
     assert [] == withdrawing.withdraw(withdrawing.Order(*given, corrects=True), "CYL-02").problems
     assert {"CYL-02": told} == assert_finished(root).withdrawn
     kept = looked_at(site).records.procedures["CYL-02"].withdrawn
@@ -758,7 +774,7 @@ def test_a_procedure_to_which_a_withdrawn_one_leads_says_so_when_it_is_withdrawn
         (Withdrawal(date(2026, 6, 1), "Sister Moor found it wrong", "words"), "--reason"),
         (Withdrawal(date(2026, 6, 1), "The machine has gone", ""), "--instead"),
         (Withdrawal(date(2026, 1, 1), "The machine has gone", "words"), "--on"),
-        (Withdrawal(date(2028, 1, 1), "The machine has gone", "words"), "--on"),
+        (Withdrawal(date(2031, 1, 1), "The machine has gone", "words"), "--on"),
         (Withdrawal(date(2026, 6, 1), "The machine has gone", "cyl-1"), "--instead"),
     ],
 )
@@ -876,6 +892,55 @@ def test_verify_sees_a_record_changed_after_publication(old: str, new: str, move
     assert [Finding("content/control/CYL-02.yaml", Kind.CHANGED, words)] == verification.verify(Target(root), site)
 
 
+CHANGED = "edition 1 was published with issue 1 of CYL-02, and what this record tells of it is not what it told then: "
+CHANGED += "what was approved, by whom, when, why, or until when"
+
+
+def _without_digests(site: Path) -> None:
+    kept = site / "content/control/editions.yaml"
+    text = re.sub(r"(?m)^    records:\n(      .*\n)+", "", kept.read_text(encoding="utf-8"))
+    assert "records" not in text
+    kept.write_text(text, encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("name: A. Example", "name: B. Sample"),
+        ("on: 2026-03-02", "on: 2026-02-02"),
+        ("role: approver", "role: equipment lead"),
+        ("reason: first issue of this procedure", "reason: another reason for it"),
+        ("review: 2027-03-02", "review: 2031-03-02"),
+    ],
+)
+def test_check_alone_sees_a_record_changed_after_publication(old: str, new: str, site: Path, root: Path) -> None:
+    """By what the department's own list of editions knows, without the target; a later review is no change."""
+    published(site, root)
+    add_a_page(site)
+    published(site, root)
+    approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 2)), unchanged=True)
+    assert [] == list(looked_at(site).problems)
+    change(site / "content/control/CYL-02.yaml", f"{old}", new)
+    found = work_out_with_records(site).reference.problems
+    assert [("content/control/CYL-02.yaml", "E831", CHANGED)] == [(one.file, one.code, one.wrong) for one in found]
+
+
+def test_the_digests_of_records_are_kept_through_a_withdrawal_and_written_where_they_lack(
+    site: Path, root: Path
+) -> None:
+    """An older version of the program did not write them: the next publish does, once it agrees with the target."""
+    published(site, root)
+    kept = looked_at(site).records.editions[0].records
+    withdraw(site, root, "CYL-02", "CYL-01")
+    withdraw(site, root, 1, "the poster")
+    assert kept == looked_at(site).records.editions[0].records
+    _without_digests(site)
+    assert [] == verification.verify(Target(root), site)
+    published(site, root, date(2026, 6, 2))
+    first, second = looked_at(site).records.editions
+    assert (kept, {"CYL-01"}) == (first.records, set(second.records))
+
+
 @pytest.mark.parametrize(
     ("old", "new", "moved"),
     [
@@ -895,14 +960,45 @@ def test_a_record_changed_after_publication_is_not_published(
     record = site / "content/control/CYL-02.yaml"
     good = record.read_bytes()
     change(record, old, new)
+    name = "content/control/CYL-02.yaml"
+    assert [(name, "E831", CHANGED)] == [found[:3] for found in refused(site, root, SECOND)]
+    _without_digests(site)  # as an older version of the program published: the target alone tells
     wrong = "issue 1 of CYL-02 was published with edition 1, and what this record tells of it is not what it told "
     wrong += f"then: {moved}"
-    name = "content/control/CYL-02.yaml"
     assert [(name, "E614", wrong)] == [found[:3] for found in refused(site, root, SECOND)]
     assert [(name, wrong)] == [(each.file, each.wrong) for each in finish(site, Target(root, QuickDisk()), "a@b")]
     assert 1 == len(verification.verify(Target(root), site))
     record.write_bytes(good)
     published(site, root, SECOND)
+
+
+def test_an_altered_record_is_named_where_its_approver_would_stand_and_others_tell_on(site: Path, root: Path) -> None:
+    """On a day and between two editions: which record, and why nothing is told from it."""
+    published(site, root)
+    renew(site)
+    published(site, root, SECOND)
+    change(site / "content/control/CYL-02.yaml", "name: A. Example, on: 2026-04-01", "name: B. Forger, on: 2026-04-01")
+    why = "who approved it, and why, is not told: CYL-02.yaml was changed after edition 2 was published with it "
+    why += "(who approved it)"
+    note = (
+        "Changed after it was published, so that nothing is told of that issue: CYL-02.yaml, issue 2. Put it back as "
+    )
+    note += "it was, from a backup or from git."
+    assert f"""On 2026-05-04 edition 2 was in force, since 2026-05-04.
+CYL-01   issue 1   Changing a cylinder on the yoke
+         approved on 2026-03-02 by the approver (A. Example): first issue of this procedure
+         {root}/editions/0002/page.html
+CYL-02   issue 2   Reading the gauge
+         {why}
+         {root}/editions/0002/other.html
+{note}
+""" == edition_of_day(SECOND, TODAY, site, root).as_text()
+    old, new = (comparing.side(words, site, root) for words in "12")
+    records = department(site, root)
+    told = comparing.as_text(old, new, comparing.compare(old, new, records), records)
+    assert f"in force from 2026-05-04.\n{note}\n" in told
+    assert f"  Issue 1 → 2, {why}\n" in told
+    assert "Forger" not in told
 
 
 def test_another_text_under_the_number_of_a_published_issue_is_refused(tmp_path: Path, site: Path, root: Path) -> None:

@@ -234,6 +234,8 @@ TITLES: dict[str, str] = {
     "E708": "edition with an unknown issue",
     "E709": "more than wording renewed",
     # The register of laminated cards.
+    "E830": "day still to come",
+    "E831": "record changed after it was published",
     "E751": "card without a page",
     "E752": "copy registered twice",
     "E753": "issue that the card never had",

@@ -32,14 +32,16 @@ def page_around(html: str) -> str:
     below = (
         f'<footer class="yb-foot"><p>{"Edition 2 of a department with a long name. " * 5}</p><p>Cautions.</p></footer>'
     )
-    foot = "<p>Edition 2, in force since 2026-03-02.</p><p>Printed copies are uncontrolled.</p>"
+    foot = "<p>Edition 2, in force from 2026-03-02.</p><p>Printed copies are uncontrolled.</p>"
     sheet = f'<div class="yb-sheet"><div class="yb-sheet__words">{foot}</div></div>'
     return f'<!doctype html><html lang="en">{head}<body class="yb-plain">{text}{below}{sheet}</body></html>'
 
 
 def many_changes(pages: int, reasons: int = 10) -> EditionChanges:
     """As much as an edition may change: long words, many numbers, several reviews and reasons on many pages."""
-    incident = IncidentTold("low", "Oxygen low on the way to the scanner suite", "incidents/low.html", LONG * 3)
+    incident = IncidentTold(
+        "low", "Oxygen low on the way to the scanner suite", "incidents/low.html", LONG * 3, (LONG, LONG)
+    )
     changed = [_changed(number, number % reasons, replace(incident, name=f"low-{number}")) for number in range(pages)]
     return EditionChanges(Previous(1, date(2026, 1, 5), {}, {}), tuple(changed), {})
 

@@ -46,7 +46,7 @@ def test_a_procedure_opens_with_all_that_tells_one_copy_from_another(edition: Pa
         "Number": "CYL-01",
         "Issue": "2",
         "State": "in force",
-        "In force since": "2026-01-05",
+        "In force from": "2026-01-05",
         "Review due": "2027-01-05",
         "Owner": "equipment lead",
         "Machines": "the theatre machine, the induction-room machine, the scanner machine",

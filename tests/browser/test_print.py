@@ -195,7 +195,7 @@ def test_what_is_folded_away_is_printed(
 def test_each_sheet_of_an_edition_says_which_copy_it_is(
     browser: Browser, open_page: Callable[..., Visit], tmp_path: Path
 ) -> None:
-    """Number, issue, edition, in force since, review due, that the copy is uncontrolled; none of it on a screen."""
+    """Number, issue, edition, in force from, review due, that the copy is uncontrolled; none of it on a screen."""
     told = {"issue": 2, "in_force_since": date(2026, 3, 2), "review_due": date(2027, 3, 2)}
     edition = build_edition(tmp_path, 7, date(2026, 3, 2), CYL_01=told)
     page = open_page((edition / CHANGING).as_uri()).page
@@ -204,7 +204,7 @@ def test_each_sheet_of_an_edition_says_which_copy_it_is(
     assert len(sheets) > 2
     for sheet in sheets:
         assert "Printed copies are uncontrolled. Changing a cylinder on the yoke" in sheet.text
-        assert "Number CYL-01 · issue 2 · edition 7 · in force since 2026-03-02 · review due 2027-03-02" in sheet.text
+        assert "Number CYL-01 · issue 2 · edition 7 · in force from 2026-03-02 · review due 2027-03-02" in sheet.text
         assert "DRAFT" not in sheet.text
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from approvals import SIGNER, approve
+from approvals import SIGNER, TODAY, approve
 from bench import Visit
 from demo_site import change
 from fake_editions import QuickDisk, assert_finished, assert_whole
@@ -38,9 +38,8 @@ def target(tmp_path_factory: pytest.TempPathFactory) -> Path:
     approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
     publish(site, root, date(2026, 5, 4))
     told = Withdrawal(date(2026, 6, 1), "Its machine has gone", "CYL-02")
-    assert (
-        [] == withdrawing.withdraw(withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b"), "CYL-01").problems
-    )
+    order = withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b", TODAY)
+    assert [] == withdrawing.withdraw(order, "CYL-01").problems
     return root
 
 

@@ -11,7 +11,7 @@ from yokebook.errors import Level
 from yokebook.reference import report
 from yokebook.reference.approval import work_out_with_records
 
-FAMILIES = ("E70", "W70")
+FAMILIES = ("E70", "E831", "W70")
 
 
 @pytest.mark.parametrize("mistake", folders(*FAMILIES), ids=lambda folder: folder.name)

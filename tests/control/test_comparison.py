@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calls_of import copy_fleet, result_of
 from changing_site import change_data, change_page, lay_out, read
+from demo_site import change as change_text
 from pages_to_compare import inline, page, table
 from yokebook.control.as_read import PageAsRead
 from yokebook.control.comparison import as_lines, compare_all, compare_pages
@@ -330,3 +332,40 @@ def test_a_change_of_the_page_is_told_apart_from_one_of_the_data(tmp_path: Path)
         "Words  (words.md)",
         "  The page is no longer there.",
     ] == [line for change in changes for line in as_lines(change)]
+
+
+CARD_CALL = (
+    'machine_card(cylinder="oxygen-e", machine="theatre-1", uses=["bellows", "bag-low-flow"], time="15 min", '
+    'readings=["100 bar", "50 bar"], first="the one with the lower reading", hazards=["No oil."])'
+)
+
+
+def test_what_moved_on_a_card_is_told_with_machine_gas_reading_and_unit(tmp_path: Path) -> None:
+    """A row of a briefing is read without the card: 100 is a reading in bar, on the dials of this machine."""
+    fleet = copy_fleet(tmp_path / "fleet")
+    before = result_of(CARD_CALL, fleet)
+    change_text(fleet / "content/data/department.yaml", "keep_back: 10 bar", "keep_back: 14 bar")
+    after = result_of(CARD_CALL, fleet)
+    assert before.numbers
+    assert after.numbers
+    changes = compare_pages(page(calls=(before.numbers.as_plain(),)), page(calls=(after.numbers.as_plain(),)))
+    assert {"theatre-1 · Oxygen: At least how long one cylinder lasts"} == {one.table for one in changes.numbers}
+    places = [one.place.replace("\u00a0", " ") for one in changes.numbers]
+    assert "Ventilator: up to 10.1 L/min, Reading (bar) 50" in places
+    assert not [place for place in places if place.endswith((", 100", ", 50"))]
+
+
+def test_a_bare_number_is_told_with_the_unit_of_its_table_before_and_now() -> None:
+    """Readings of a transfer are in the unit of the dial, and a dial may have been changed for one in another unit."""
+    corner = "Time planned; readings in kPa × 100"
+    head = table({"5 min": ["100"]}, ["Mask"], unit="kPa × 100", texts={"caption": "Leave with", "corner": corner})
+    assert [(f"{corner}: 5 min, Mask", "100 kPa × 100 → 105 kPa × 100")] == [
+        told[:2] for told in numbers(head, head | {"shown": [["105"]], "value": [["105"]]})
+    ]
+    was = table(
+        {"15 min": ["140", "no"]}, ["Mask", "Drive"], unit="bar", texts={"caption": "Leave with", "corner": "Time"}
+    )
+    now = was | {"shown": [["2000", "20"]], "value": [["2000", "20"]], "unit": "psi"}
+    assert [("Time 15 min, Mask", "140 bar → 2000 psi"), ("Time 15 min, Drive", "no → 20 psi")] == [
+        told[:2] for told in numbers(was, now)
+    ]

@@ -247,9 +247,9 @@ def test_the_list_for_readers_tells_each_edition_with_its_days() -> None:
     """The newest first, by words and not by colour."""
     assert (
         "Edition 4 from 2026-05-04 The newest "
-        "Edition 3 from 2026-03-02 to 2026-05-03 Superseded by edition 4 "
+        "Edition 3 from 2026-03-02 to 2026-05-03 Superseded by edition 4 from 2026-05-04 on "
         "Edition 2 on no day Never in force "
-        "Edition 1 from 2026-01-05 to 2026-03-01 Superseded by edition 3 To the pages"
+        "Edition 1 from 2026-01-05 to 2026-03-01 Superseded by edition 3 from 2026-03-02 on To the pages"
     ) in text_of(FOUR, "editions.html")
 
 
@@ -258,17 +258,23 @@ def test_what_became_of_each_edition_follows_its_days() -> None:
     fifth = FOUR.with_edition(Edition(5, date(2026, 6, 1), "5" * 64), {})
     still = fifth.with_edition_withdrawn(5, withdrawal("edition 4", date(2026, 5, 20)))
     third = "Edition 3 from 2026-03-02 to 2026-05-03 "
-    assert f"Edition 4 from 2026-05-04 In force {third}Superseded by edition 4 " in text_of(still, "editions.html")
+    assert f"Edition 4 from 2026-05-04 In force {third}Superseded by edition 4 from 2026-05-04 on " in text_of(
+        still, "editions.html"
+    )
     back = still.with_edition_withdrawn(4, withdrawal("edition 3", date(2026, 6, 8)))
     assert f"{third}from 2026-06-08 In force again Edition 2" in text_of(back, "editions.html")
     gone = back.with_edition(Edition(6, date(2026, 7, 1), "6" * 64), {})
-    assert f"{third}from 2026-06-08 to 2026-06-30 Superseded by edition 6 " in text_of(gone, "editions.html")
+    assert f"{third}from 2026-06-08 to 2026-06-30 Superseded by edition 6 from 2026-07-01 on " in text_of(
+        gone, "editions.html"
+    )
 
 
 def test_an_edition_that_gave_way_to_one_that_was_withdrawn_names_it() -> None:
     """Nothing was in force after it: words took the place of the one that came, on its first day."""
     withdrawn = FOUR.with_edition_withdrawn(4, withdrawal("the poster", DAYS[3]))
-    assert "Edition 3 from 2026-03-02 to 2026-05-03 Superseded by edition 4 " in text_of(withdrawn, "editions.html")
+    assert "Edition 3 from 2026-03-02 to 2026-05-03 Superseded by edition 4 from 2026-05-04 on " in text_of(
+        withdrawn, "editions.html"
+    )
 
 
 def test_words_of_the_department_are_no_html() -> None:

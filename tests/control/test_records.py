@@ -207,7 +207,7 @@ def test_an_edition_withdrawn_in_favour_of_an_earlier_one_puts_its_issues_in_for
     assert in_force
     assert (1, date(2026, 6, 5)) == (in_force.number, in_force.in_force_since)
     register, _ = register_page.pages([listed(kept)])
-    assert "<td>2026-01-05 to 2026-03-08<br>2026-06-05 to now</td>" in register.html
+    assert "<td>2026-01-05 to 2026-03-08<br>from 2026-06-05</td>" in register.html
 
 
 def test_an_edition_withdrawn_in_favour_of_an_older_one_than_that_before_it(tmp_path: Path) -> None:
@@ -306,14 +306,14 @@ def test_the_register_is_a_page_with_the_history_of_each_procedure(tmp_path: Pat
     assert ("review-calendar.md", "Review calendar") == (calendar.path, calendar.title)
     rows = [
         '<th scope="row"><a href="procedures/cyl-01.html">CYL-01</a></th>\n<td>The title of CYL-01 &amp; more</td>\n'
-        '<td>equipment lead</td>\n<td>2</td>\n<td>in force</td>\n'
+        '<td>equipment lead</td>\n<td>2</td>\n<td>in force from 2026-03-09</td>\n'
         '<td><time datetime="2026-03-09">2026-03-09</time></td>\n'
         '<td><time datetime="2027-03-02">2027-03-02</time></td>\n',
         '<th scope="row"><a href="procedures/cyl-02.html">CYL-02</a></th>\n<td>The title of CYL-02 &amp; more</td>\n'
         '<td>equipment lead</td>\n<td>none yet</td>\n<td>draft</td>\n<td>not in force</td>\n<td>not set</td>\n',
         '<th scope="row">CYL-01</th>\n<td>1</td>\n<td>superseded</td>\n<td>approver: A. Example, 2026-01-02</td>\n'
         '<td>2026-01-05 to 2026-03-08</td>\n<td>the reason for issue 1</td>\n',
-        '<td>2026-03-09 to now</td>\n'
+        '<td>from 2026-03-09</td>\n'
         '<td>the reason for issue 2 <a href="incidents/hissing-yoke.html">After the review</a></td>\n',
     ]  # fmt: skip
     assert [] == [row for row in rows if row not in register.html]

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
+from approvals import SIGNER, TODAY, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from fake_editions import QuickDisk
 from test_cli_approve import yokebook
@@ -260,7 +260,7 @@ def test_what_is_approved_is_written_only_with_its_record(site: Path) -> None:
     """The file of what the quicker one approved is not the slower one's."""
     control = looked_at(site)
     (proposal,) = approving.propose(control, ["CYL-02"], unchanged=False)
-    slow = approving.sign(control, proposal, LEAD)
+    slow = approving.sign(control, proposal, LEAD, TODAY)
     change(site / "content/pages/other.md", "in good light", "in daylight")
     approve(site, "CYL-02")
     assert slow.as_read != (site / "content/control/approved/CYL-02-1.json").read_bytes()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
+from approvals import SIGNER, TODAY, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from test_publishing import SECOND, published, refused
 from yokebook.control.records import ProcedureRecord
@@ -228,7 +228,7 @@ def test_a_renewal_of_words_gets_its_second_approval_as_such(site: Path, monkeyp
     for signer in (by(SIGNER, "the captions say it more plainly"), by(LEAD, "another reason than the first")):
         control = looked_at(site)
         (proposal,), refused_ones = approving.propose_wording(control)
-        approving.sign(control, proposal, signer).write(control.folder)
+        approving.sign(control, proposal, signer, TODAY).write(control.folder)
         said.append((proposal.what, proposal.lines[0], approving.outcome(control, proposal, signer), refused_ones))
     title = "CYL-01  Changing a cylinder on the yoke"
     assert [
@@ -252,7 +252,8 @@ def test_words_are_renewed_over_a_change_that_was_given_up(site: Path, monkeypat
     for signer in (SIGNER, LEAD):
         control = looked_at(site)
         (proposal,), _ = approving.propose_wording(control)
-        approving.sign(control, proposal, by(signer, "the captions say it more plainly", 2)).write(control.folder)
+        signed = by(signer, "the captions say it more plainly", 2)
+        approving.sign(control, proposal, signed, TODAY).write(control.folder)
     issues = looked_at(site).records.procedures["CYL-01"].issues
     assert [(1, False), (2, True), (3, False)] == [(one.number, one.overtaken) for one in issues]
     assert issues[-1].wording

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER
+from approvals import SIGNER, TODAY
 from calls_of import FLEET
 from data_values import DataValue, values_of
 from yokebook.calls import registry
@@ -62,7 +62,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert [] == [problem for problem in control.reference.problems if problem.code.startswith("E")]
     assert len(PAGES) == len(control.pages)
     for proposal in approving.propose(control, list(control.pages), unchanged=False):
-        approving.sign(control, proposal, replace(SIGNER, role="approver")).write(control.folder)
+        approving.sign(control, proposal, replace(SIGNER, role="approver"), TODAY).write(control.folder)
     return site
 
 

@@ -1,16 +1,20 @@
-"""Makes a machine whose clock is 400 days ahead, for all that Python starts from here on.
+"""Makes a machine whose clock stands on the day ON_ANOTHER_DAY, for all that Python starts from here on.
 
-Used by putting this folder on PYTHONPATH. A clock that C code reads for itself stays as it is.
+Without that day it is 400 days ahead. Used by putting this folder on PYTHONPATH. A clock that C code reads
+for itself stays as it is.
 """
 
 from __future__ import annotations
 
 import datetime
+import os
 import time
 from typing import Any
 
-_AHEAD_S = 400 * 24 * 60 * 60
 _date, _datetime, _time, _time_ns = datetime.date, datetime.datetime, time.time, time.time_ns
+_DAY = os.environ.get("ON_ANOTHER_DAY")
+_DAYS = (_date.fromisoformat(_DAY) - _date.today()).days if _DAY else 400
+_AHEAD_S = _DAYS * 24 * 60 * 60
 
 
 class _Days(type):

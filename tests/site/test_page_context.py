@@ -30,4 +30,4 @@ def test_a_draft_is_no_issue_and_never_in_force(
     """Nobody reads on a draft since when it holds: what was in force is another text."""
     standing = Standing("CYL-01", "Changing a cylinder", state, "equipment lead", issue, in_force_since=since)
     page = PageContext(standing, edition, "../../", "Larkmoor", ())
-    assert expected == (page.issue, page.in_force_since)
+    assert expected == (page.issue, page.in_force_from)

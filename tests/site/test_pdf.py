@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from approvals import approve, small_department
+from approvals import TODAY, approve, small_department
 from bench import found_or_left_out
 from demo_site import ROOT, change, copy_demo, copy_unapproved_demo
 from fake_editions import QuickDisk
@@ -173,7 +173,7 @@ def test_a_published_edition_holds_its_pdfs_and_the_ways_to_them(tmp_path: Path)
     (site / "content/pages/page.md").unlink()
     approve(site, "CYL-02")
     target = Target(tmp_path / "target", QuickDisk())
-    order = Order(site, site / "site", target, date(2026, 3, 9), "a@b", lambda _: None)
+    order = Order(site, site / "site", target, date(2026, 3, 9), TODAY, "a@b", lambda _: None)
     outcome = publish(order, partial(build_edition, with_pdf=lambda _: None))
     assert [] == list(outcome.problems)
     edition = target.root / "editions/0001"

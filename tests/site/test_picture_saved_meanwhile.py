@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from approvals import TODAY
 from fake_editions import QuickDisk
 from real_editions import approved_department
 from yokebook.control.target import Target
@@ -25,7 +26,7 @@ def test_another_picture_than_the_approved_one_is_not_published(tmp_path: Path) 
         picture.write_bytes(b"another picture")
         return build_edition(reference, folder)
 
-    order = Order(site, site / "site", Target(root, QuickDisk()), date(2026, 3, 9), "a@b", lambda _: None)
+    order = Order(site, site / "site", Target(root, QuickDisk()), date(2026, 3, 9), TODAY, "a@b", lambda _: None)
     outcome = publishing.publish(order, build)
     assert [("yoke.png", "E620")] == [(problem.file, problem.code) for problem in outcome.problems]
     assert not (root / "editions.js").exists()

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve
+from approvals import SIGNER, TODAY, approve
 from demo_site import ROOT, change
 from fake_editions import QuickDisk, assert_finished
 from real_editions import approved_department, publish
@@ -192,7 +192,7 @@ def test_a_flipped_bit_in_a_real_edition_is_named(site: Path, root: Path) -> Non
     approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
     publish(site, root, date(2026, 5, 4))
     told = Withdrawal(date(2026, 6, 1), "no gauge is left", "CYL-01")
-    order = withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b")
+    order = withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b", TODAY)
     assert [] == withdrawing.withdraw(order, "CYL-02").problems
     assert [] == verification.verify(Target(root), site)
     dice = random.Random(5)

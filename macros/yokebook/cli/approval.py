@@ -16,6 +16,7 @@ from yokebook.cli.options import (
     agreed,
     site_folder,
     site_option,
+    today,
 )
 
 if TYPE_CHECKING:
@@ -29,8 +30,7 @@ if TYPE_CHECKING:
 @click.argument("procedures", nargs=-1)
 @click.option("--role", help="The role in which you approve, as department.yaml names it.")
 @click.option("--name", help="Your name.")
-@click.option("--on", type=DAY, help="The day of the approval, such as 2026-03-02.")
-@click.option("--on-is-right", is_flag=True, help="The day is meant, though it lies long after all in the records.")
+@click.option("--on", type=DAY, help="The day on which it is given, today or earlier, such as 2026-03-02.")
 @click.option("--reason", help="Why the page was changed, in a sentence.")
 @click.option("--incident", help="The incident that led to it, by the name of its page.")
 @click.option("--review", type=DAY, help="When it is due to be looked at again; default: after review_interval.")
@@ -67,7 +67,7 @@ def approve(site: Path, procedures: tuple[str, ...], wording: str | None, unchan
         _show_proposals(proposals, refused)
         if proposals:
             signer = _signer(control.reference, proposals, wording, asked)
-            made = [approving.sign(control, proposal, signer) for proposal in proposals]
+            made = [approving.sign(control, proposal, signer, today()) for proposal in proposals]
             agreed("Approve this?", yes=asked["yes"])
             for proposal, record in zip(proposals, made, strict=True):
                 record.write(control.folder)
@@ -107,7 +107,7 @@ def _signer(
         reason = _given("reason", asked, "Why it was changed")
         incident = _given("incident", asked, "After which incident (none: just Enter)", default="", show_default=False)
     review = asked["review"].date() if asked["review"] else None
-    return Signer(role, name, on, reason, incident, review, asked["on_is_right"])
+    return Signer(role, name, on, reason, incident, review)
 
 
 def _given(option: str, asked: Mapping[str, Any], question: str, **prompt: Any) -> Any:

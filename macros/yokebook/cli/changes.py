@@ -13,6 +13,7 @@ from yokebook.cli.options import (
     PROBLEMS,
     site_and_format,
     site_folder,
+    today,
 )
 
 
@@ -35,7 +36,7 @@ def compare(site: Path, form: str, sides: tuple[str, ...], target: Path | None, 
 
     is_json = form == "json"
     try:
-        of_day = edition_of_day(day.date(), site, target) if day else None
+        of_day = edition_of_day(day.date(), today(), site, target) if day else None
         if of_day and not sides:
             click.echo(of_day.as_json() if is_json else of_day.as_text(), nl=False)
             return

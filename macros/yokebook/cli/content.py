@@ -18,6 +18,7 @@ from yokebook.cli.options import (
     site_and_format,
     site_folder,
     site_option,
+    today,
 )
 
 if TYPE_CHECKING:
@@ -29,17 +30,20 @@ if TYPE_CHECKING:
 def check(site: Path, form: str) -> None:
     """Find all problems in data and pages; change nothing of yours."""
     gc.disable()  # a short run: looking for garbage would take longer than it saves
-    from yokebook.reference import report
+    from yokebook.reference import days, report
     from yokebook.reference.approval import work_out_with_records
 
-    control = work_out_with_records(site_folder(site))
+    control, day = work_out_with_records(site_folder(site)), today()
     reference = control.reference
+    if not reference.problems.stops_the_build:
+        authored = (worked.page for worked in reference.pages.values())
+        reference.problems.add(*days.still_to_come_in(control.records, authored, day))
     if form == "json":
-        register = report.register_json(control.register)
+        register = report.register_json(control.register, day)
         click.echo(report.as_json(reference.problems, pages=reference.summary(), register=register), nl=False)
     else:
         if control.register and not reference.problems.stops_the_build:
-            click.echo(report.register_text(control.register))
+            click.echo(report.register_text(control.register, day))
         click.echo(report.as_text(reference.problems, reference.lines_of), nl=False)
     sys.exit(PROBLEMS if reference.problems.stops_the_build else GOOD)
 
@@ -106,7 +110,7 @@ def start_(folder: Path) -> None:
     except FileExistsError:
         raise click.UsageError(f"{folder} holds something already; give a new or an empty folder") from None
     except ProblemError as error:
-        _refused_by_the_disk(error)
+        _refused(error)
     click.echo(f"Put your own values into {folder / 'content' / 'data'}, then run: yokebook check --site {folder}")
 
 
@@ -127,15 +131,15 @@ def incident(site: Path, name: str, title: str, happened: datetime) -> None:
     if not NAME.fullmatch(name):
         raise click.UsageError(f"{name} is no name for an incident: small letters, digits and hyphens alone")
     try:
-        path = open_incident(site_folder(site), name, title, happened.date())
+        path = open_incident(site_folder(site), name, title, happened.date(), today())
     except FileExistsError:
         raise click.UsageError(f"there is an incident of the name {name} already") from None
     except ProblemError as error:
-        _refused_by_the_disk(error)
+        _refused(error)
     click.echo(f"Opened {path}. Write there what happened, then: yokebook check")
 
 
-def _refused_by_the_disk(error: ProblemError) -> NoReturn:
+def _refused(error: ProblemError) -> NoReturn:
     from yokebook.reference import report
 
     click.echo(report.as_text(error.problems, lambda _: ()), nl=False)

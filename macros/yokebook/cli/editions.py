@@ -19,6 +19,7 @@ from yokebook.cli.options import (
     last_step,
     site_and_format,
     site_folder,
+    today,
 )
 
 
@@ -54,7 +55,14 @@ def publish(
         outcome = publishing.Outcome(problems, ["Finished: all that leads to the editions follows from their list."])
     else:
         order = publishing.Order(
-            site_folder(site), site / DEFAULT_FOLDER, place, in_force.date(), this_user(), last_step, in_force_is_right
+            site_folder(site),
+            site / DEFAULT_FOLDER,
+            place,
+            in_force.date(),
+            today(),
+            this_user(),
+            last_step,
+            in_force_is_right,
         )
         make = partial(build_edition, with_pdf=each_step("PDF of {}") if with_pdf else None)
         outcome = publishing.publish(order, make, only_check=only_check)
@@ -78,16 +86,17 @@ def publish(
 @click.argument("target", type=click.Path(exists=True, file_okay=False, path_type=Path))
 @click.argument("procedure", required=False)
 @click.option("--edition", type=click.IntRange(1), help="The number of the edition that is withdrawn.")
-@click.option("--on", type=DAY, required=True, help="From which day it is not to be used, such as 2026-03-02.")
+@click.option(
+    "--on", type=DAY, required=True, help="From which day it is not to be used, today or earlier: 2026-03-02."
+)
 @click.option("--reason", required=True, help="Why, in a sentence; readers see it.")
 @click.option("--instead", required=True, help="What to use instead: CYL-01, edition 7, or words.")
 @click.option("--by", default="", help="Who decided it; kept in the records alone.")
 @click.option("--correct", is_flag=True, help="It is withdrawn already, and readers were told something wrong.")
-@click.option("--on-is-right", is_flag=True, help="The day is meant, though it lies far from all that is recorded.")
 @click.option("--yes", is_flag=True, help="Do not ask; withdraw what is shown.")
 def withdraw(
     site: Path, form: str, target: Path, procedure: str | None, edition: int | None, on: datetime, correct: bool,
-    on_is_right: bool, yes: bool, **told: str,
+    yes: bool, **told: str,
 ) -> None:  # fmt: skip
     """Withdraw a PROCEDURE, or an edition, in the folder TARGET: show it, ask, and tell readers at once.
 
@@ -100,8 +109,9 @@ def withdraw(
     from yokebook.reference import report, withdrawing
 
     withdrawal = Withdrawal(on.date(), told["reason"], told["instead"])
-    given = site_folder(site), Target(target), withdrawal, this_user(), told["by"]
-    order = withdrawing.Order(*given, corrects=correct, day_is_right=on_is_right)
+    order = withdrawing.Order(
+        site_folder(site), Target(target), withdrawal, this_user(), today(), told["by"], corrects=correct
+    )
     what, is_text = procedure or edition or 0, form == "text"
     outcome = withdrawing.propose(order, what)
     if not outcome.problems:

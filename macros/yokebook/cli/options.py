@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from datetime import datetime, time
+from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -38,6 +38,13 @@ class _Day(click.ParamType[datetime]):
 
 
 DAY = _Day()
+
+
+def today() -> date:
+    """Return the day that it is where this computer stands, by its clock: the only place that asks for it."""
+    return datetime.now().astimezone().date()
+
+
 format_option = click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", help="Report for people or for programs."
 )

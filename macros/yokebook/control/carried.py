@@ -76,6 +76,14 @@ def of_issue(issue: Issue, signatures: int | None = None, reviews: int | None = 
     return RecordDigests(issue.number, len(signed), len(looked_at), *parts)
 
 
+def digest_of(issue: Issue) -> str:
+    """Return a digest of what a record tells of an issue: what was approved, by whom, why, until when.
+
+    Not of its reviews, which come after it was published.
+    """
+    return _digest(asdict(of_issue(issue, reviews=0)))
+
+
 def of_records(content: str, records: Records, numbers: Mapping[str, int]) -> Carried:
     """Return what an edition with some issues of some procedures carries."""
     found = {

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from yokebook.control import approved
+from yokebook.control.carried import digest_of
 from yokebook.control.reading import EDITIONS
 from yokebook.control.records import Issue, Records
 from yokebook.control.register import is_complete
@@ -41,6 +42,7 @@ def check(records: Records, folder: Path, known: Known) -> Iterator[Problem]:
             yield problem_at(records.trees[name], records.file(name), (), fault)
     for fault in _editions(records):
         yield problem_at(records.trees[EDITIONS], records.file(EDITIONS), (), fault)
+    yield from _changed_since(records)
 
 
 def _page(number: str, records: Records, folder: Path, known: Known) -> Iterator[Fault]:
@@ -109,3 +111,23 @@ def _editions(records: Records) -> Iterator[Fault]:
             wrong = f"edition {edition.number} holds issue {issue} of {number}, and {last}"
             allowed = "the records that the edition was published with: is this an old copy of the folder?"
             yield Fault("E708", wrong, ("editions", index, "issues", number), allowed=allowed)
+
+
+def _changed_since(records: Records) -> Iterator[Problem]:
+    """Yield each issue of which its record tells otherwise than when it was published, once for all its editions."""
+    told: set[tuple[str, int]] = set()
+    for edition in records.editions:
+        for number, digest in edition.records.items():
+            at = number, edition.issues.get(number, 0)
+            issue = records.issue(*at) if at[1] else None
+            if issue is None or at in told or digest_of(issue) == digest:
+                continue
+            told.add(at)
+            wrong = f"edition {edition.number} was published with issue {issue.number} of {number}, and what this "
+            wrong += "record tells of it is not what it told then: what was approved, by whom, when, why, or until when"
+            allowed = f"{number}.yaml and {EDITIONS} put back as they were: from a backup, from git, or from the copy "
+            allowed += f"of this folder that published edition {edition.number}. What is to be different is approved "
+            allowed += "after that, as a new issue. Which of these moved, verify tells"
+            fault = Fault("E831", wrong, ("issues", issue.number - 1, "number"), allowed=allowed)
+            problem = problem_at(records.trees[f"{number}.yaml"], records.file(f"{number}.yaml"), (), fault)
+            yield replace(problem, example="yokebook verify TARGET --site .")

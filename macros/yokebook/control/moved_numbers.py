@@ -8,13 +8,22 @@ from decimal import Decimal
 
 from yokebook.control.causes import Cause, causes
 from yokebook.control.pairing import TYPED, Call, Head, caption, counted, is_inline, pair_calls, turned, written
-from yokebook.control.quantities_in_text import equal_but_for_quantities, from_to
+from yokebook.control.quantities_in_text import equal_but_for_quantities, from_to, is_bare
 from yokebook.words import FINDER
 
 Cell = tuple[str, str, str, str | None]
 """What a cell shows, its unit, its rounding, its value; the value follows from the rest and is not compared."""
 CAPTION, COLUMN, ROW = "caption", "column", "row"
 _NO_LONGER, _NOT_BEFORE = "no longer there", "not there before"
+
+
+def _with_unit(shown: str, unit: str) -> str:
+    """Return a cell with its unit, which a table may say once for all of them.
+
+    >>> _with_unit("205", "kPa × 100"), _with_unit("1 h", "min")
+    ('205 kPa × 100', '1 h')
+    """
+    return f"{shown} {unit}" if unit and is_bare(shown) else shown
 
 
 def _because(causes: Sequence[Cause], *, has_call_changed: bool) -> str:
@@ -30,7 +39,8 @@ class NumberChange:
 
     `call` is the place of its call among the new page's calls, and `at` its row and column there, counted from 0 (None
     for a cell that went). The values are plain numbers in `unit`, None for a word.
-    `corner` says what rows are; it, `row` and `column` are empty for a number in a sentence.
+    `corner` says what rows are, and `across` what columns are where their heads are bare readings, as on a card; they,
+    `row` and `column` are empty for a number in a sentence. `old_unit` is that of the old value, `unit` of the new one.
     """
 
     table: str
@@ -46,21 +56,26 @@ class NumberChange:
     at: tuple[int, int] | None
     old_value: str | None = None
     new_value: str | None = None
+    old_unit: str = ""
+    across: str = ""
 
     @property
     def place(self) -> str:
         """Row and column as a reader says them."""
-        return ", ".join(filter(None, (f"{self.corner} {self.row}".strip(), self.column)))
+        # A head that ends in a number, such as "readings in kPa × 100", is kept apart from that of the row.
+        after = ":" if self.corner[-1:].isdigit() else ""
+        heads = (f"{self.corner}{after} {self.row}".strip(), f"{self.across} {self.column}".strip())
+        return ", ".join(filter(None, heads))
 
     @property
     def before(self) -> str:
-        """What it was, in words where it was not there."""
-        return self.old or _NOT_BEFORE
+        """What it was with its unit, in words where it was not there."""
+        return _with_unit(self.old, self.old_unit or self.unit) if self.old else _NOT_BEFORE
 
     @property
     def now(self) -> str:
-        """What it is, in words where it is no longer there."""
-        return self.new or _NO_LONGER
+        """What it is with its unit, in words where it is no longer there."""
+        return _with_unit(self.new, self.unit) if self.new else _NO_LONGER
 
     @property
     def as_text(self) -> str:
@@ -244,11 +259,14 @@ class _Pair:
     def cells(self) -> Iterator[NumberChange]:
         """Yield the cells that moved, rows and columns matched by their heads."""
         before, after = _by_heads(self.old), _by_heads(self.new)
-        corner = str(self.new["texts"].get("corner", ""))
+        texts = self.new["texts"]
+        corner = str(texts.get("corner", ""))
+        # A card is printed with its readings down the side, and lists them as columns.
+        across = "" if corner else str(next(iter(texts.get("heads", ())), ""))
         if self._is_inline:
             # The label of a number in a sentence may move with it.
             before, after = (dict(zip([(("", 0), ("", 0))], cells.values(), strict=True)) for cells in (before, after))
-            corner = ""
+            corner = across = ""
         else:
             rows, columns = self._turned("rows"), self._turned("columns")
             before = {(rows.get(row, row), columns.get(column, column)): cell for (row, column), cell in before.items()}
@@ -262,6 +280,7 @@ class _Pair:
             yield NumberChange(
                 caption(self.new), corner, row, column, was_shown, now_shown, (now or was or ("", ""))[1], causes,
                 changed, self.place, places.get(heads), was[3] if was else None, now[3] if now else None,
+                was[1] if was else "", across if is_bare(column) else "",
             )  # fmt: skip
 
     def _turned(self, which: str) -> dict[Head, Head]:

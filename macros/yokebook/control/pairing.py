@@ -23,7 +23,9 @@ def caption(call: Call) -> str:
     texts = call["texts"]
     if call["name"] in call["keys"]:
         return f"The data's value {dotted(call['name'])}"
-    return next((texts[key] for key in ("caption", "label", "title") if texts.get(key)), str(call["name"]))
+    told = next((texts[key] for key in ("caption", "label", "title") if texts.get(key)), str(call["name"]))
+    # A card says in its head for which machine and gas it is.
+    return f"{texts['head']}: {told}" if texts.get("head") else told
 
 
 def pair_calls(old: Sequence[Call], new: Sequence[Call]) -> list[tuple[int, int]]:

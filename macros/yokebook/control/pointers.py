@@ -182,7 +182,7 @@ def _became(edition: Edition, spans: Sequence[Span], editions: Editions) -> str:
     if last := spans[-1].until:
         following = last + timedelta(days=1)
         after = editions.on(following) or next(editions.led_through(following))
-        return f"Superseded by edition {after.number}"
+        return f"Superseded by edition {after.number} from {following} on"
     if edition is editions.current:
         return "The newest"
     return "In force again" if len(spans) > 1 else "In force"

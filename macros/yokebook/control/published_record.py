@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from yokebook.control import writing
+from yokebook.control.carried import digest_of
 from yokebook.control.editions import Edition, Editions
 from yokebook.control.reading import EDITIONS
 from yokebook.control.records import (
@@ -118,18 +119,31 @@ def _differ(records: Records, editions: Editions) -> bool:
 
 
 def _plain_edition_of_record(kept: EditionRecord) -> writing.Plain:
-    """Return an edition of the records as one of a list is written, without who decided its withdrawal."""
+    """Return an edition of the records as one of a list is written, without what stands in the records alone."""
     plain = writing.as_plain(kept)
+    plain.pop("records", None)
     if "withdrawn" in plain:
         plain["withdrawn"].pop("by", None)
     return plain
 
 
 def _text(records: Records, editions: Editions, by: dict[int, str]) -> str:
-    """Return the text of `editions.yaml`; who decided a withdrawal stands only here, and is kept."""
+    """Return the text of `editions.yaml`; who decided a withdrawal, and what records told, stand only here."""
     kept = {edition.number: edition for edition in records.editions}
-    plain = [_plain_edition(edition, _decided_by(kept.get(edition.number), by)) for edition in editions.editions]
+    plain = [
+        _plain_edition(edition, _decided_by(kept.get(edition.number), by))
+        | _digests(edition, kept.get(edition.number), records)
+        for edition in editions.editions
+    ]
     return writing.as_yaml({"editions": plain})
+
+
+def _digests(edition: Edition, kept: EditionRecord | None, records: Records) -> writing.Plain:
+    """Return the digests of what each record told when an edition was published: those kept then stay as they are."""
+    if kept and kept.records:
+        return {"records": dict(sorted(kept.records.items()))}
+    told = {number: records.issue(number, listed.issue) for number, listed in sorted(edition.procedures.items())}
+    return {"records": {number: digest_of(issue) for number, issue in told.items() if issue}}
 
 
 def _decided_by(kept: EditionRecord | None, by: dict[int, str]) -> str:

@@ -62,6 +62,15 @@ def has_words_round_a_quantity(text: str) -> bool:
     return len(pieces) > 1 and any(character.isalpha() for words in pieces[::2] for character in words)
 
 
+def is_bare(text: str) -> bool:
+    """Return whether a text is a number alone, whose unit stands elsewhere.
+
+    >>> is_bare("1000"), is_bare("4.68"), is_bare("1000 psi"), is_bare("Change at")
+    (True, True, False, False)
+    """
+    return bool(_NUMBER.fullmatch(text))
+
+
 def from_to(old: str, new: str) -> str:
     """Return two texts that are equal but for quantities as one, each quantity that moved as old → new.
 

@@ -167,6 +167,11 @@ class EditionRecord(Entry):
     issues: dict[ProcedureNumber, WholeNumber] = Field(
         description="the issue of each procedure in it", examples=["{CYL-01: 2}"]
     )
+    records: dict[ProcedureNumber, Sha256] = Field(
+        {},
+        description="a digest of what each record told of that issue when the edition was published",
+        examples=["{CYL-01: 9f86d081884c7d65...}"],
+    )
     withdrawn: Withdrawn | None = Field(
         None,
         description="that it is no longer to be used",

@@ -38,6 +38,14 @@ class IssueHistory:
         """The first of the last days on end on which it was in force, None where it never was."""
         return self.spans[-1].since if self.spans else None
 
+    def since(self, day: date) -> date | None:
+        """Return since when it was in force on a day, None where it was not in force then."""
+        return next((one.since for one in self.spans if one.since <= day <= (one.until or day)), None)
+
+    def begins_after(self, day: date) -> date | None:
+        """Return the first day after a day from which it will be in force, None where none is known."""
+        return next((one.since for one in self.spans if one.since > day), None)
+
 
 def standing_of(procedure: ProcedureNow, records: Records, needed: int, edition: EditionMark = DRAFT) -> Standing:
     """Return how a procedure stands in an edition, a draft for one; `needed` is how many approve an issue.

@@ -170,10 +170,10 @@ def _rows(call: Mapping[str, Any]) -> Iterator[str]:
         yield " | ".join(row)
 
 
-def sign(control: Control, proposal: Proposal, signer: Signer) -> NextRecord:
-    """Return the record that an approval makes. Raises RefusedError for one that cannot be given."""
+def sign(control: Control, proposal: Proposal, signer: Signer, today: date) -> NextRecord:
+    """Return the record that an approval makes, given today. Raises RefusedError for one that cannot be given."""
     number, records = proposal.procedure, control.records
-    if faults := [*faults_of(control, number, signer, is_review=proposal.what is What.REVIEW)]:
+    if faults := [*faults_of(control, number, signer, today)]:
         raise RefusedError("\n".join(faults))
     page, signing = control.pages[number], _signing(control, proposal, signer)
     content = AsApproved(as_read(page), entries_behind(page, control.reference)).to_bytes()

@@ -128,7 +128,8 @@ def _still_hanging(cards: Cards, control: Control) -> Iterator[Problem]:
                 continue  # a card without a page is an error already
             allowed = "take it down, then take this entry out"
         elif published and published.issues.get(one.procedure) == one.new_issue:
-            allowed = f"take it down, hang issue {one.new_issue} there, then write here: issue: {one.new_issue}"
+            allowed = f"once issue {one.new_issue} is in force: take this copy down, hang issue {one.new_issue} there, "
+            allowed += f"then write here: issue: {one.new_issue}"
         else:
             continue
         index = cards.cards.index(one.card)
@@ -158,7 +159,8 @@ def _to_take_down(card: Card, control: Control) -> TakeDown | None:
     if hangs is None:
         return TakeDown(card, number, title, address, newest, "what it said is no longer known")
     changes = compare_pages(hangs, now)
-    why = f"what it says moved in issue {newest}"
+    begins = control.standings[number].in_force_since or control.reference.edition.in_force
+    why = f"what it says moved in issue {newest}" + (f", in force from {begins}" if begins else "")
     return TakeDown(card, number, title, address, newest, why, changes) if changes else None
 
 

@@ -20,6 +20,8 @@ from yokebook.reference.whole import Reference, WorkedPage
 from yokebook.templates import render
 
 CHANGES = "what-changed.md"
+LEARNT = "What was learnt"
+"""The heading in the template of an incident's page."""
 
 
 @dataclass(frozen=True)
@@ -34,12 +36,16 @@ class Previous:
 
 @dataclass(frozen=True)
 class IncidentTold:
-    """The review that led to a change: its page's title and address, and what happened, in its own words."""
+    """The review that led to a change: its page's title and address, what happened and what was learnt, in its words.
+
+    `learnt` are the items of that list, none where the page has no such heading.
+    """
 
     name: str
     title: str
     address: str
     happened: str
+    learnt: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -151,7 +157,8 @@ def _reason(issue: Issue, reference: Reference) -> Reason:
 
 def _incident(name: str, worked: WorkedPage) -> IncidentTold:
     title, address = worked.page.front.title, page_address(worked.page.path)
-    return IncidentTold(name, title, address, " ".join(_what_happened(worked)) or worked.page.front.summary or "")
+    happened = " ".join(_what_happened(worked)) or worked.page.front.summary or ""
+    return IncidentTold(name, title, address, happened, tuple(_what_was_learnt(worked)))
 
 
 def _what_happened(worked: WorkedPage) -> Iterator[str]:
@@ -160,4 +167,14 @@ def _what_happened(worked: WorkedPage) -> Iterator[str]:
     for block in words.read_finished(worked.html):
         headings += block.kind == "heading"
         if headings == 2 and block.kind != "heading":
+            yield block.text
+
+
+def _what_was_learnt(worked: WorkedPage) -> Iterator[str]:
+    """Yield the blocks below the heading that the template of an incident has for it."""
+    is_below = False
+    for block in words.read_finished(worked.html):
+        if block.kind == "heading":
+            is_below = block.text.casefold() == LEARNT.casefold()
+        elif is_below:
             yield block.text

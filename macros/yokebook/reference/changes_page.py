@@ -10,8 +10,9 @@ from typing import Generic, TypeVar
 from yokebook.control.moved_numbers import NumberChange, TableMoves
 from yokebook.control.moved_words import Said, WordChange
 from yokebook.pages.addresses import page_address
-from yokebook.reference.changes import CHANGES, Changed, EditionChanges
+from yokebook.reference.changes import CHANGES, LEARNT, Changed, EditionChanges
 from yokebook.reference.generated import GeneratedPage
+from yokebook.reference.layout import WRITING
 from yokebook.templates import render
 
 BRIEFING = "briefing.md"
@@ -22,7 +23,7 @@ _SIGNS_IN_A_CELL = 70
 _LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 12, 3
 _A_ROW = 1.25
 """How many lines of text a row of a table takes, with its rules."""
-_MOST_SIGNS = 220
+_MOST_SIGNS, _MOST_SIGNS_LEARNT = 220, 300
 _LINES_TO_SIGN = 7
 _OF_ONE_TABLE = 2
 _WITH_TITLES = 6
@@ -80,20 +81,22 @@ def pages(changes: EditionChanges) -> list[GeneratedPage]:
 
 def _briefing(changes: EditionChanges) -> str:
     incidents = _fitting(
-        [(told, _cut(told.happened)) for told in changes.incidents],
+        [(told, _cut(told.happened), _cut(" ".join(told.learnt), _MOST_SIGNS_LEARNT)) for told in changes.incidents],
         _LINES_OF_INCIDENTS,
-        lambda one: _lines(one[0].title + one[1]),
+        lambda one: _lines(one[0].title + one[1]) + (_lines(LEARNT + one[2]) if one[2] else 0),
     )
-    reasons = _by_reason([changed for changed in changes.changed if changed.changes.procedure])
+    changed_pages = [changed for changed in changes.changed if not changed.changes.path.startswith(f"{WRITING}/")]
+    reasons = _by_reason([changed for changed in changed_pages if changed.changes.procedure])
     procedures = _fitting(reasons, _LINES_OF_PROCEDURES + incidents.left, _lines_of_reason)
-    numbers = _fitting(_most_important(changes.changed), _LINES_OF_NUMBERS + procedures.left, _lines_of_numbers)
-    moved = [change for changed in changes.changed for change in _own_words(changed)]
+    numbers = _fitting(_most_important(changed_pages), _LINES_OF_NUMBERS + procedures.left, _lines_of_numbers)
+    moved = [change for changed in changed_pages for change in _own_words(changed)]
     words = _fitting(moved, _LINES_OF_WORDS + numbers.left, lambda one: 1 + _lines(_text(one[1]) or ""))
     return render(
         "briefing.html",
         changes=changes,
         address=page_address(CHANGES),
         incidents=incidents,
+        learnt=LEARNT,
         reasons=procedures,
         with_titles=_WITH_TITLES,
         numbers=numbers,
@@ -183,13 +186,13 @@ def _text(change: WordChange) -> str | None:
     return text if len(text) <= _MOST_SIGNS else None
 
 
-def _cut(text: str) -> str:
+def _cut(text: str, most: int = _MOST_SIGNS) -> str:
     """Return the whole sentences of a text that fit, never cut in the middle of one.
 
     >>> _cut("One. " * 200)[-6:]
     'One. …'
     """
-    if len(text) <= _MOST_SIGNS:
+    if len(text) <= most:
         return text
-    kept = text[:_MOST_SIGNS].rpartition(". ")[0]
-    return f"{kept}. …" if kept else text[:_MOST_SIGNS].rpartition(" ")[0] + " …"
+    kept = text[:most].rpartition(". ")[0]
+    return f"{kept}. …" if kept else text[:most].rpartition(" ")[0] + " …"

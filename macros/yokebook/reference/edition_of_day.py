@@ -13,6 +13,7 @@ from yokebook.control.as_read import PageAsRead
 from yokebook.control.editions import Edition, Listed
 from yokebook.control.standing import Withdrawal
 from yokebook.reference.comparing import NoSuchSideError, editions_in, pages_of
+from yokebook.reference.days import still_to_come
 from yokebook.reference.issues_told import Department, department
 
 _MARGIN = " " * 9
@@ -69,8 +70,10 @@ class OfDay:
         return asdict(listed) | told
 
 
-def edition_of_day(day: date, site: Path, target: Path | None) -> OfDay:
+def edition_of_day(day: date, today: date, site: Path, target: Path | None) -> OfDay:
     """Return the edition that was in force on a day, and what is told of it: since when, and what was withdrawn.
+
+    Of a day still to come it is told as what will be, by the list of editions as it is today.
 
     Raises NoSuchSideError for a day on which none was, ProblemError for an edition that is not as it was published.
     """
@@ -82,10 +85,13 @@ def edition_of_day(day: date, site: Path, target: Path | None) -> OfDay:
             there = " ".join([".", *withdrawn])
         elif editions.editions:
             there = f"; the first one is in force from {editions.editions[0].in_force}"
-        raise NoSuchSideError(f"no edition was in force on {day}{there}")
+        raise NoSuchSideError(f"no edition {'is yet to be' if day > today else 'was'} in force on {day}{there}")
     spans = [span for span in editions.spans_of(found) if span.since <= day]
     again = " again" if len(spans) > 1 else ""
     told = f"On {day} edition {found.number} was in force{again}, since {spans[-1].since}."
+    if day > today:
+        told = f"On {day} edition {found.number} will be in force{again}, from {spans[-1].since} on, unless it is "
+        told += f"withdrawn or another is published till then: {still_to_come(day, today)}."
     gone = {number: withdrawal for number, withdrawal in editions.withdrawn.items() if withdrawal.on <= day}
     return OfDay(
         day,

@@ -18,6 +18,7 @@ from yokebook.pages import front_matter
 from yokebook.pages.incident import FOLDER
 from yokebook.pages.page import Page
 from yokebook.pages.places import Places
+from yokebook.reference.days import still_to_come, until_today
 from yokebook.reference.layout import PAGES
 from yokebook.templates import folder, render
 from yokebook.yamlfile import plain
@@ -25,11 +26,15 @@ from yokebook.yamlfile import plain
 _TEMPLATE = "incident.md"
 
 
-def open_incident(folder: Path, name: str, title: str, happened: date) -> Path:
-    """Write the page of a new incident of a department and return its path.
+def open_incident(folder: Path, name: str, title: str, happened: date, today: date) -> Path:
+    """Write the page of a new incident of a department, opened today, and return its path.
 
-    Raises FileExistsError where there is one of that name, ProblemError where the disk refuses.
+    Raises FileExistsError where there is one of that name, ProblemError for a day still to come or where the disk
+    refuses.
     """
+    if happened > today:
+        wrong, allowed = still_to_come(happened, today), until_today(today)
+        raise ProblemError([Problem("--happened", 0, 0, Level.ERROR, "E830", wrong, str(happened), allowed)])
     path = folder / PAGES / FOLDER / f"{name}.md"
     if path.exists():
         raise FileExistsError(path)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -53,19 +53,28 @@ def _strangers(root: Path) -> list[str]:
     return [name for name in names if name not in _OWN and not name.endswith(PARTIAL)]
 
 
-def refusals(
-    control: Control, target: Target, editions: Editions, in_force: date, *, is_right: bool
-) -> Iterator[Problem]:
-    """Yield each reason, beside those of check, for which nothing is published on top of the editions of a target.
+@dataclass(frozen=True)
+class DayAsked:
+    """From which day an edition is to be in force, and the day that it is.
 
     `is_right`: somebody said that the day is right, however far off it lies.
     """
+
+    in_force: date
+    today: date
+    is_right: bool = False
+
+
+def refusals(control: Control, target: Target, editions: Editions, day: DayAsked) -> Iterator[Problem]:
+    """Yield each reason, beside those of check, for which nothing is published on top of the editions of a target."""
     listed = _listed(control)
     yield from disagreements(control.records, target, editions)
-    yield from _too_early(target, editions, in_force)
-    yield from days.before_approval(control.records, listed, in_force)
-    if not is_right:
-        yield from days.edition_too_far(control.records, editions, listed, in_force)
+    yield from _too_early(target, editions, day)
+    authored = (worked.page for worked in control.reference.pages.values())
+    yield from days.still_to_come_in(control.records, authored, day.today)
+    yield from days.before_approval(control.records, listed, day.in_force)
+    if not day.is_right:
+        yield from days.edition_too_far(control.records, editions, listed, day.in_force)
     yield from unfit_words.people_in_records(control)
     for number, page in sorted(control.pages.items()):
         if number not in control.records.procedures:
@@ -97,7 +106,8 @@ def _moved_record(records: Records, moved: MovedRecord) -> Problem:
 _APPROVED = "a page that was approved just as it is now"
 
 
-def _too_early(target: Target, editions: Editions, in_force: date) -> Iterator[Problem]:
+def _too_early(target: Target, editions: Editions, day: DayAsked) -> Iterator[Problem]:
+    in_force = day.in_force
     last = max(editions.editions, key=lambda edition: (edition.reached, edition.number), default=None)
     if last and in_force < last.reached:
         what = "is in force from" if last.reached == last.in_force else "was withdrawn on"
@@ -105,7 +115,7 @@ def _too_early(target: Target, editions: Editions, in_force: date) -> Iterator[P
         allowed, example = f"{last.reached} or later", ""
         if last.withdrawn is None:
             allowed += f"; where the day of edition {last.number} was a slip, that edition withdrawn first"
-            example = f"yokebook withdraw {target.root} --edition {last.number} --on {in_force} ..."
+            example = f"yokebook withdraw {target.root} --edition {last.number} --on {min(in_force, day.today)} ..."
         yield Problem(days.IN_FORCE, 0, 0, Level.ERROR, "E615", wrong, str(in_force), allowed, example)
 
 

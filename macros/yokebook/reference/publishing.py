@@ -23,6 +23,7 @@ from yokebook.reference.assembling import assemble
 from yokebook.reference.changes import Previous, changes_since
 from yokebook.reference.layout import CONTROL
 from yokebook.reference.publication import (
+    DayAsked,
     already_published,
     disagreements,
     plan,
@@ -40,12 +41,16 @@ BuildEdition = Callable[[Reference, Path], Problem | None]
 
 @dataclass(frozen=True)
 class Order:
-    """What is asked for: the department's folder, where it builds its drafts, the target, the day; and by whom."""
+    """What is asked for: the department's folder, where it builds its drafts, the target, the day; and by whom.
+
+    `today` is the day that it is.
+    """
 
     site: Path
     built: Path
     target: Target
     in_force: date
+    today: date
     who: str
     say: Say
     day_is_right: bool = False
@@ -96,7 +101,8 @@ def _publish_worked_out(
     problems, lines_of = control.reference.problems, control.reference.lines_of
     if not problems.stops_the_build:
         problems = refused_for_readers(problems)
-        problems.add(*refusals(control, order.target, editions, order.in_force, is_right=order.day_is_right))
+        day = DayAsked(order.in_force, order.today, is_right=order.day_is_right)
+        problems.add(*refusals(control, order.target, editions, day))
     if problems.stops_the_build:
         return Outcome(problems, lines_of=lines_of)
     try:

@@ -26,8 +26,20 @@ class Registered:
 
     @property
     def in_force(self) -> IssueHistory | None:
-        """The issue that staff work by, which need not be the newest; None where none is in force."""
+        """The issue that nothing has ended yet, which need not be the newest; None where there is none.
+
+        Its first day may be still to come.
+        """
         return next((issue for issue in self.history if issue.state is State.IN_FORCE), None)
+
+    def in_force_on(self, day: date) -> IssueHistory | None:
+        """Return the issue that staff work by on a day, None where none is in force then."""
+        return next((issue for issue in self.history if issue.since(day)), None)
+
+    def begins_after(self, day: date) -> date | None:
+        """Return from when the newest issue will be in force, None where its first day is no longer to come."""
+        newest = self.history[0] if self.history else None
+        return newest.begins_after(day) if newest and not newest.since(day) else None
 
 
 @dataclass(frozen=True)

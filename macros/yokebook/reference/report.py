@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from yokebook.calls.result import Result
+from yokebook.control.standing import State
 from yokebook.errors import TITLES, Level, Problem
 from yokebook.reference.register_page import Registered
 
@@ -68,15 +69,15 @@ def as_json(problems: Iterable[Problem], **more: Any) -> str:
     return json.dumps({"problems": listed, **more}, ensure_ascii=False, indent=1) + "\n"
 
 
-def register_text(register: Iterable[Registered]) -> str:
-    """Return the register of procedures as a table for a terminal, one line a procedure; "" without any."""
+def register_text(register: Iterable[Registered], today: date) -> str:
+    """Return the register as it is today, as a table for a terminal, one line a procedure; "" without procedures."""
     rows = [("number", "issue", "state", "in force since", "review due", "title")]
     rows += [
         (
             listed.standing.procedure,
             str(listed.standing.issue or "-"),
-            listed.standing.state.value,
-            _in_force(listed),
+            _state(listed, today),
+            _in_force(listed, today),
             str(listed.standing.review_due or "-"),
             listed.standing.title,
         )
@@ -85,30 +86,44 @@ def register_text(register: Iterable[Registered]) -> str:
     return "\n".join([*_aligned(rows), ""]) if len(rows) > 1 else ""
 
 
-def _in_force(listed: Registered) -> str:
-    """Return since when which issue is in force: it need not be the newest."""
-    issue = listed.in_force
+def _state(listed: Registered, today: date) -> str:
+    """Return what the newest issue is today: what a later day brings is told with that day."""
+    standing, begins = listed.standing, listed.begins_after(today)
+    if standing.withdrawal and standing.withdrawal.on > today:
+        return f"withdrawn from {standing.withdrawal.on}"
+    if standing.state is State.IN_FORCE and begins:
+        return f"{State.APPROVED}, in force from {begins}"
+    return standing.state.value
+
+
+def _in_force(listed: Registered, today: date) -> str:
+    """Return since when which issue is in force today: it need not be the newest."""
+    issue = listed.in_force_on(today)
     if issue is None:
         return "-"
     of_another = f" (issue {issue.number})" if issue.number != listed.standing.issue else ""
-    return f"{issue.in_force_since}{of_another}"
+    return f"{issue.since(today)}{of_another}"
 
 
-def register_json(register: Iterable[Registered]) -> list[dict[str, Any]]:
-    """Return the register of procedures for other programs."""
-    return [
-        {
-            "procedure": listed.standing.procedure,
-            "title": listed.standing.title,
-            "owner": listed.standing.owner,
-            "issue": listed.standing.issue,
-            "state": listed.standing.state.value,
-            "issue_in_force": listed.in_force.number if listed.in_force else None,
-            "in_force_since": _day(listed.in_force.in_force_since if listed.in_force else None),
-            "review_due": _day(listed.standing.review_due),
-        }
-        for listed in register
-    ]
+def register_json(register: Iterable[Registered], today: date) -> list[dict[str, Any]]:
+    """Return the register of procedures, as it is today, for other programs."""
+    return [_plain(listed, today) for listed in register]
+
+
+def _plain(listed: Registered, today: date) -> dict[str, Any]:
+    standing, issue, begins = listed.standing, listed.in_force_on(today), listed.begins_after(today)
+    is_to_come = standing.state is State.IN_FORCE and begins
+    return {
+        "procedure": standing.procedure,
+        "title": standing.title,
+        "owner": standing.owner,
+        "issue": standing.issue,
+        "state": State.APPROVED.value if is_to_come else standing.state.value,
+        "in_force_from": _day(begins),
+        "issue_in_force": issue.number if issue else None,
+        "in_force_since": _day(issue.since(today) if issue else None),
+        "review_due": _day(standing.review_due),
+    }
 
 
 def _day(day: date | None) -> str | None:

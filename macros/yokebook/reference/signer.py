@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from yokebook.errors import nearest
 from yokebook.pages.incident import FOLDER as INCIDENTS
 from yokebook.pages.incident import name_of
 from yokebook.reference.approval import Control, incidents_of
-from yokebook.reference.days import ON_IS_RIGHT, SOON, WITHIN_A_YEAR
+from yokebook.reference.days import ON, still_to_come, until_today
 from yokebook.reference.layout import PAGES
 from yokebook.reference.unfit_words import people_in
 
 
 @dataclass(frozen=True)
 class Signer:
-    """Who approves, on which day, why, after which incident; the next review where its day is given.
-
-    `on_is_right` says that a day long after all that the records tell of is meant.
-    """
+    """Who approves, on which day, why, after which incident; the next review where its day is given."""
 
     role: str
     name: str
@@ -28,16 +25,16 @@ class Signer:
     reason: str
     incident: str = ""
     review: date | None = None
-    on_is_right: bool = False
 
 
-def faults_of(control: Control, procedure: str, signer: Signer, *, is_review: bool) -> Iterator[str]:
-    """Yield, in words for whoever approves, each reason for which an approval of a procedure cannot be given so.
-
-    `is_review`: it is a review that changes nothing.
-    """
+def faults_of(control: Control, procedure: str, signer: Signer, today: date) -> Iterator[str]:
+    """Yield, in words for whoever approves, each reason for which an approval of a procedure cannot be given so."""
     yield from _role(control, signer)
-    yield from _day(control, signer, WITHIN_A_YEAR if is_review else SOON)
+    if signer.on > today:
+        yield (
+            f"{ON}: {still_to_come(signer.on, today)}. An approval bears the day on which it is given. "
+            f"Allowed: {until_today(today)}"
+        )
     yield from _people(control, procedure, signer)
     if signer.incident:
         yield from _incident(control, signer)
@@ -50,16 +47,6 @@ def _role(control: Control, signer: Signer) -> Iterator[str]:
     if signer.role not in roles:
         meant = _perhaps(nearest(signer.role, roles))
         yield f"department.yaml has no role {signer.role}.{meant} Allowed: {', '.join(roles)}"
-
-
-def _day(control: Control, signer: Signer, most: timedelta) -> Iterator[str]:
-    newest = control.records.newest_day
-    if newest and signer.on - newest > most and not signer.on_is_right:
-        yield (
-            f"--on {signer.on} is {(signer.on - newest).days} days after {newest}, the newest day in the records: "
-            f"is the year right? Allowed: a day up to {newest + most}; where {signer.on} is right all the same, "
-            f"add {ON_IS_RIGHT}"
-        )
 
 
 def _people(control: Control, procedure: str, signer: Signer) -> Iterator[str]:

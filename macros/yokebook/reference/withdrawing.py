@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 
 from yokebook.control import withdrawing
@@ -25,16 +26,16 @@ from yokebook.reference.layout import CONTROL, PAGES
 class Order:
     """What is asked for: in whose records, in which target, why and what instead; by whom it runs and was decided.
 
-    `corrects`: what readers are told of an earlier withdrawal is corrected. `day_is_right`: however far off it lies.
+    `today` is the day that it is. `corrects`: what readers are told of an earlier withdrawal is corrected.
     """
 
     site: Path
     target: Target
     withdrawal: Withdrawal
     who: str
+    today: date
     by: str = ""
     corrects: bool = False
-    day_is_right: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,7 @@ def _looked_over(order: Order, work: Callable[[Records, Decision], list[str]]) -
     withdrawal = replace(told, reason=one_line(told.reason), instead=one_line(told.instead))
     decision = Decision(withdrawal, one_line(order.by), order.corrects)
     try:
-        if unfit := sorted(_unfit(order, decision, records)):
+        if unfit := sorted(_unfit(order, decision)):
             return Outcome(unfit)
         return Outcome(lines=work(records, decision))
     except ProblemError as error:
@@ -126,14 +127,13 @@ def _told(withdrawal: Withdrawal) -> str:
     return f"  Readers are told at once: {told}"
 
 
-def _unfit(order: Order, decision: Decision, records: Records) -> Iterator[Problem]:
+def _unfit(order: Order, decision: Decision) -> Iterator[Problem]:
     """Yield what is wrong with what somebody gave, at the options that it was given to."""
     told = decision.withdrawal
     yield from withdrawing.faults_of(told, decision.by)
     for option, text in (("--reason", told.reason), ("--instead", told.instead)):
         yield from unfit_words.people_in_option(option, text)
-    if not order.day_is_right:
-        yield from days.withdrawal_too_far(records, order.target.editions(), told.on)
+    yield from days.withdrawal_still_to_come(told.on, order.today)
 
 
 def _followed_up(order: Order, procedure: str, after: Editions) -> list[str]:

@@ -43,8 +43,8 @@ class PageContext:
         return f"none yet; last on record {on_record}" if self._is_draft else str(on_record)
 
     @property
-    def in_force_since(self) -> date | None:
-        """Since when it is in force: an issue that was never published, from its edition on; a draft never."""
+    def in_force_from(self) -> date | None:
+        """From which day it is in force: an issue that was never published, from its edition on; a draft never."""
         if self.standing is None or self._is_draft:
             return None
         return self.standing.in_force_since or self.edition.in_force
