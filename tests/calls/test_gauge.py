@@ -156,8 +156,8 @@ def test_the_whole_of_an_indicator_table() -> None:
         "it is "
         "in that state: for cylinders stamped 4.68\u00a0L (size E, UK)",
         "condition": "Worked with each tolerance at its worst and rounded down: gauge out by class 2.5 (± 2.5 % of the "
-        "span, EN 837-1) and the 2\u00a0bar found at its check, and by its own temperature, water capacity 1\u00a0% "
-        "less than stamped, cylinder at "
+        "span, EN 837-1) and the 2\u00a0bar found at its check, and by its own temperature, read half a mark "
+        "wrong (5\u00a0bar), water capacity 1\u00a0% less than stamped, cylinder at "
         "18.0\u00a0°C to 24.0\u00a0°C, flowmeter letting through 10\u00a0% more than it shows, drive gas at its high "
         "value, "
         "down to a true pressure of 10\u00a0bar. Litres are litres at 20\u00a0°C and 101.325\u00a0kPa. The lamp "
