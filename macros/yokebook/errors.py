@@ -28,6 +28,8 @@ TITLES: dict[str, str] = {
     "E003": "doubled key",
     "E004": "part of YAML not used here",
     "E005": "no keys and values",
+    "E810": "conflict not settled",
+    "E812": "character that nobody sees",
     # One number with its unit.
     "E101": "not a quantity",
     "E102": "decimal comma",
@@ -108,6 +110,7 @@ TITLES: dict[str, str] = {
     "E276": "change time that cannot be",
     "E277": "unusual dial multiplier",
     "E278": "trapped volume of no machine",
+    "E811": "temperature of no place",
     # Calls and pages.
     "E501": "call not understood",
     "E502": "more than one call",

@@ -103,6 +103,12 @@ class UseAnswers(Entry):
         alias="little-drawn",
         examples=["a sampling line is all that takes it"],
     )
+    little_drive: Reason | None = Field(
+        None,
+        description="why so little gas drives the ventilator",
+        alias="little-drive",
+        examples=["an electric bellows, gas moves its valves alone"],
+    )
 
 
 class Use(Named):

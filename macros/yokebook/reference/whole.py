@@ -16,10 +16,11 @@ from yokebook.control.digest import Digest, of_file, of_page
 from yokebook.control.editions import Listed
 from yokebook.control.standing import DRAFT, EditionMark, Standing, State, Withdrawal
 from yokebook.data.department import Department
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Fault
 from yokebook.data.load import load
 from yokebook.data.sources import problem_at
-from yokebook.errors import Collector, Level, Problem, nearest
+from yokebook.errors import Collector, Level, Problem
 from yokebook.numbers import page_json
 from yokebook.pages.addresses import lead_to_pages, page_address
 from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
@@ -279,6 +280,6 @@ def _unknown_name(
             at,
             allowed=", ".join(known),
             example=example.format(next(iter(known), "...")),
-            suggestion=nearest(name, known),
+            suggestion=nearest_entry(name, known),
         )
         yield problem_at(page.tree, page.file, (), fault)
