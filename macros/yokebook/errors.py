@@ -179,6 +179,9 @@ TITLES: dict[str, str] = {
     "E578": "box without text",
     "E579": "cell that no column takes",
     "E580": "table not read as one",
+    "W812": "call shown as code",
+    "W813": "mark of no list",
+    "W814": "heading without a space",
     # Sheets of paper.
     "E581": "more than a card holds",
     # Incidents, and people who must not be told from a page.

@@ -35,11 +35,11 @@ def problems(text: str, file: str, first_line: int = 1) -> Iterator[Problem]:
 
     `first_line` is the line of the file at which the text starts. A text with such a problem is not to be read further.
     """
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     for marks in _conflicts(text):
         yield _conflict(text, marks, file, first_line)
-    for found in _UNSEEN.finditer(text.removeprefix("\ufeff")):
-        yield _unseen(text.removeprefix("\ufeff"), found, file, first_line)
+    for found in _UNSEEN.finditer(text):
+        yield _unseen(text, found, file, first_line)
 
 
 def _conflicts(text: str) -> Iterator[list[re.Match[str]]]:
