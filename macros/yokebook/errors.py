@@ -179,6 +179,9 @@ TITLES: dict[str, str] = {
     "E578": "box without text",
     "E579": "cell that no column takes",
     "E580": "table not read as one",
+    "E813": "page under another ending",
+    "E814": "file of a kind not published",
+    "W810": "file that no page uses",
     "W812": "call shown as code",
     "W813": "mark of no list",
     "W814": "heading without a space",
@@ -249,6 +252,7 @@ TITLES: dict[str, str] = {
     "W311": "indicator red too late",
     "W312": "mixture may separate",
     "W313": "few marks on a dial",
+    "W811": "unlikely day",
     # Warnings about the records.
     "W701": "file that is no record",
     "W702": "not approved",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -31,9 +31,11 @@ def check(site: Path, form: str) -> None:
     gc.disable()  # a short run: looking for garbage would take longer than it saves
     from yokebook.reference import report
     from yokebook.reference.approval import work_out_with_records
+    from yokebook.reference.unlikely_days import unlikely_days
 
     control = work_out_with_records(site_folder(site))
     reference = control.reference
+    reference.problems.add(*unlikely_days(reference, date.today()))
     if form == "json":
         register = report.register_json(control.register)
         click.echo(report.as_json(reference.problems, pages=reference.summary(), register=register), nl=False)

@@ -67,9 +67,9 @@ def links_of(page: LaidOut, neighbours: Neighbours) -> Iterator[Problem]:
     yield from links.check(draft.path, draft.masked, page.rendered, draft.places, neighbours)
 
 
-def embedded_files(page: LaidOut) -> set[str]:
-    """Return the local files that a page embeds, as paths below the folder of pages."""
-    return set(links.embedded_files(page.draft.path, page.rendered))
+def used_files(page: LaidOut) -> set[str]:
+    """Return the local files that a page shows or links to, pages apart, as paths below the folder of pages."""
+    return set(links.used_files(page.draft.path, page.rendered))
 
 
 def _all_in_code(html: str, rendered: Rendered) -> bool:
