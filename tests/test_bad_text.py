@@ -1,4 +1,4 @@
-"""Text that would mislead, and files that no page uses: a folder each, with the whole report that the department gets."""
+"""Text that would mislead, files that no page uses: a folder each, with the whole report that the department gets."""
 
 from __future__ import annotations
 

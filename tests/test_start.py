@@ -26,10 +26,7 @@ EXAMPLES = [
     ("cylinders.yaml", "An example, not yet asked of the supplier"),
     ("cylinders.yaml", "An example, not yet asked of the supplier"),
     ("department.yaml", "Our department"),
-    *(
-        ("department.yaml", key)
-        for key in LISTED
-    ),
+    *(("department.yaml", key) for key in LISTED),
     ("gauges.yaml", "An example, not yet read off the dial"),
     ("gauges.yaml", "An example, not yet read off the dial"),
     ("machines.yaml", "An example, not yet measured"),

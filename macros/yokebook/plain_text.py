@@ -79,7 +79,7 @@ def _conflict(text: str, marks: list[re.Match[str]], file: str, first_line: int)
         f"two people changed this place and nobody settled it: the marks of the conflict still stand in {where}, and "
         "both versions would be read",
         written=marks[0].group().strip(),
-        allowed="the one version that is right, and none of the lines that begin with <<<<<<<, |||||||, ======= or >>>>>>>",
+        allowed="the one version that is right, and no line that begins with <<<<<<<, |||||||, ======= or >>>>>>>",
         example="of the versions between the marks keep the right one; delete the others and the lines of the marks",
     )
 

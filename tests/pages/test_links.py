@@ -10,7 +10,14 @@ from yokebook.pages.links import Neighbours
 from yokebook.pages.page import read_page
 
 NEIGHBOURS = Neighbours(
-    {"index.md", "procedures/change.md", "procedures/plug.md", "procedures/yoke plug.png", "poster.pdf", "old-sop.docx"},
+    {
+        "index.md",
+        "procedures/change.md",
+        "procedures/plug.md",
+        "procedures/yoke plug.png",
+        "poster.pdf",
+        "old-sop.docx",
+    },
     {"index.md": {"start"}, "procedures/plug.md": {"the-plug", "when"}},
 )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -35,7 +35,7 @@ def check(site: Path, form: str) -> None:
 
     control = work_out_with_records(site_folder(site))
     reference = control.reference
-    reference.problems.add(*unlikely_days(reference, date.today()))
+    reference.problems.add(*unlikely_days(reference, datetime.now().astimezone().date()))
     if form == "json":
         register = report.register_json(control.register)
         click.echo(report.as_json(reference.problems, pages=reference.summary(), register=register), nl=False)

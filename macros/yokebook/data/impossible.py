@@ -63,7 +63,7 @@ PLACE_TEMPERATURE = Possible(
     Temperature.stated("60 °C"),
     ("°C", "°F"),
 )
-"""Within what gas states are worked out for here, −40 °C to 70 °C; no cylinder is to become warmer (common practice)."""
+"""Gas states are worked out here from −40 °C to 70 °C, and no cylinder is to become so warm (common practice)."""
 CHANGE_TIME = Possible(
     "E276",
     "nobody changes a cylinder in {}",

@@ -28,8 +28,8 @@ def check(entries: Entries) -> Iterator[Placed]:
         yield from judged(("uses", use.key), use.answers, plausible.of_use(use))
     in_use = {machine.place for machine in entries.machines.values()}
     for place in entries.places.values():
-        noted = plausible.of_place(place, is_in_use=place.key in in_use)
-        yield from judged(("places", place.key), place.answers, noted)
+        unusual = plausible.of_place(place, is_in_use=place.key in in_use)
+        yield from judged(("places", place.key), place.answers, unusual)
 
 
 def check_settings(department: Department) -> Iterator[Placed]:

@@ -99,7 +99,7 @@ def _above_the_sea(settings: Settings) -> Iterator[Fault]:
 
 
 def _keys_of_examples(settings: Settings) -> Iterator[Fault]:
-    keys = [key for key in Settings.keys() if key not in ("examples", "answers")]
+    keys = [key for key in dict(Settings.keys()) if key not in ("examples", "answers")]
     for number, key in enumerate(settings.examples):
         if key not in keys:
             wrong = "department.yaml has no such key, so that it holds no example"

@@ -10,7 +10,8 @@ from yokebook.errors import Level, Problem
 from yokebook.pages.places import Places
 
 _QUOTE = r"[ \t]*(?:>[ \t]?)*"
-# Signs of word processors; a dash with a space behind it; a hyphen or a star at a word; a number and its point at a word; and letters or numbers with a bracket, where more than one follow.
+# Signs of word processors; a dash with a space behind it; a hyphen or a star at a word; a number and its point at a
+# word; and letters or numbers with a bracket, where more than one follow.
 _BULLET = r"[•‣·◦∙⁃▪▫■□●○➢➤►▶✓✔\uf0a7\uf0b7](?=[ \t\u00a0]*\S)|[o§](?=\t)"
 _DASH = r"[–—](?=[ \t\u00a0]+\S)"
 _JOINED = r"-(?=[A-Za-z])|\*(?=[A-Za-z])|[0-9]{1,2}[.)](?=[A-Z][a-z])"
@@ -63,9 +64,7 @@ def _lists(text: str, places: Places) -> Iterator[Problem]:
         start += len(line) + 1
 
 
-def _is_list(
-    mark: re.Match[str], number: int, lines: list[str], found: list[re.Match[str] | None]
-) -> bool:
+def _is_list(mark: re.Match[str], number: int, lines: list[str], found: list[re.Match[str] | None]) -> bool:
     """Return whether a line begins what its author meant as a list; a dash may go on with a sentence, as a word may."""
     if mark.lastgroup == "bullet":
         return True
@@ -82,7 +81,5 @@ def _paragraph(lines: list[str], number: int) -> str:
     return "\n".join(takewhile(lambda line: not _EMPTY.match(line), lines[number:]))
 
 
-def _warning(
-    places: Places, offset: int, code: str, wrong: str, written: str, allowed: str, example: str
-) -> Problem:
+def _warning(places: Places, offset: int, code: str, wrong: str, written: str, allowed: str, example: str) -> Problem:
     return Problem(places.file, *places.of(offset), Level.WARNING, code, wrong, written, allowed, example)

@@ -24,7 +24,8 @@ _WRITTEN_OUT = (
     "megapascals?", "atmospheres?", "torr", "pounds? per square inch", "kg/cm[2²]", "kgf/cm2", "cmH2O",
     "mins?", "minutes?", "hrs?", "hours?", "secs?", "seconds?", r"p\.s\.i\.?", r"l\.p\.m\.?", "ltrs?", "l/m",
     # As colleagues type them who learnt their trade elsewhere.
-    "minuten", "stunden?", "std", "sekunden?", "litern?", "minut(?:os?|i|er)", "heures?", "horas?", "ore", "litros?", "litri",
+    "minuten", "stunden?", "std", "sekunden?", "litern?", "minut(?:os?|i|er)", "heures?", "horas?", "ore",
+    "litros?", "litri",
 )  # fmt: skip
 _LETTERS = ("L", "l", "h")
 _SYMBOLS = sorted(
@@ -36,8 +37,7 @@ _UNIT = rf"(?:(?i:{'|'.join([_FLOWS, *_SYMBOLS, *_WRITTEN_OUT])})|{'|'.join(_LET
 _ONES = "one|two|three|four|five|six|seven|eight|nine"
 _TENS = "twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety"
 _BELOW_HUNDRED = (
-    f"(?:(?:{_TENS})(?:[- ](?:{_ONES}))?|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
-    f"|{_ONES})"
+    f"(?:(?:{_TENS})(?:[- ](?:{_ONES}))?|(?:thir|four|fif|six|seven|eigh|nine)teen|ten|eleven|twelve|{_ONES})"
 )
 _WORDS = (
     f"(?:(?:(?:{_BELOW_HUNDRED}|an?) )?(?:hundred|thousand)(?: (?:and )?(?:(?:{_ONES}) hundred|{_BELOW_HUNDRED}))?"
@@ -50,9 +50,10 @@ _FOUND = re.compile(
     rf"(?<![\w.,/–—-])[~≈±−-]?(?:{_NUMBER}{_RANGE})?{_NUMBER}[ -]?{_UNIT}"
     rf"|\b(?i:(?:{_WORDS})[ -](?:{_UNITS_AFTER_WORDS}))\b"
     r"|\b(?i:half an hour|(?:a |three |three-)?quarters? of an hour|half a lit(?:re|er)|an hour and a half)\b"
-    # How full a cylinder is to be. A range of parts is what is known of a gas, no mark; "a half-full one" is no mark either.
-    r"|\b(?<!to )(?<!or )(?i:(?:(?:an?|one|two|three|the last)[ -](?:thirds?|quarters?)|half)(?: of (?:it|(?:the|a|its) "
-    r"(?:cylinder|contents|gas|tank|bottle)))?(?: (?:is|are|still|then|only))* (?:left|remaining)(?! to\b))\b"
+    # How full a cylinder is to be. A range of parts is what is known of a gas, and "a half-full one" is no mark either.
+    r"|\b(?<!to )(?<!or )(?i:(?:(?:an?|one|two|three|the last)[ -](?:thirds?|quarters?)|half)"
+    r"(?: of (?:it|(?:the|a|its) (?:cylinder|contents|gas|tank|bottle)))?(?: (?:is|are|still|then|only))*"
+    r" (?:left|remaining)(?! to\b))\b"
     r"|(?<=\bis )(?i:(?:(?:an?|one|three)[ -])?(?:half|third|quarters?)[ -](?:full|empty))\b"
     rf"|(?<![\w.,/–—-]){_NUMBER} ?(?:%|(?i:per ?cent))(?i: (?:full|empty|left|remaining|of (?:the|its) contents))\b"
 )
@@ -60,7 +61,8 @@ _FOUND = re.compile(
 _BELOW = "at or below|below|under|less than|lower than"
 _MARK = f"{_BELOW}|at least|not less than|no less than|at or above|above|over|more than"
 _COUNT = "[1-9][0-9]?[ ,][0-9]{3}|[1-9][0-9]{1,4}"
-_NO_COUNT = r"(?=[.,;:!?)]?(?:\s*$|\s+(?:[A-Z]|(?:or|and|on|in|while|when|with|the|if|before|until|after|by|at)\b))|[.,;:!?)]\s)"
+_GOES_ON = "or|and|on|in|while|when|with|the|if|before|until|after|by|at"
+_NO_COUNT = rf"(?=[.,;:!?)]?(?:\s*$|\s+(?:[A-Z]|(?:{_GOES_ON})\b))|[.,;:!?)]\s)"
 _BARE = re.compile(
     rf"\b(?i:(?:change|swap|replace)(?: it| them| (?:the|a) cylinder)? (?P<act>(?:{_BELOW}|at) (?:{_COUNT}))"
     rf"|(?:reads?|reading|shows?|pointer|needle|gauge|dial)(?: is| stands)? (?P<read>(?:{_MARK}) (?:{_COUNT}))"

@@ -1,4 +1,4 @@
-"""Files below the folder of pages that no page uses: no approval covers them, so they are built and published nowhere."""
+"""Files below the folder of pages that no page uses: no approval covers them, so they are published nowhere."""
 
 from __future__ import annotations
 

@@ -34,7 +34,6 @@ from yokebook.reference.generated import GeneratedPage
 from yokebook.reference.layout import DATA, PAGES
 from yokebook.reference.start import still_examples
 
-
 _OTHER_ENDINGS = {".md", ".markdown", ".mdown", ".mkdn", ".mkd", ".mdwn"}
 """Of Markdown, as other programs name it. The host takes some of them for pages."""
 
@@ -44,7 +43,8 @@ class WorkedPage:
     """A page with what its calls give, in page order, and the digest that an approval is given for.
 
     `rendering` is what Markdown makes of it, with tokens for its calls; `files` has the SHA-256 of each local file that
-    it shows or links to, pages apart, by its path below the folder of pages. `withdrawal` is that of a page which is its notice alone.
+    it shows or links to, pages apart, by its path below the folder of pages. `withdrawal` is that of a page which is
+    its notice alone.
     """
 
     page: Page
@@ -189,9 +189,8 @@ def _lay_out_pages(folder: Path, problems: Collector) -> list[LaidOut]:
 
 def _other_ending(path: str) -> Problem:
     wrong = "this looks like a page, and only files whose name ends in .md are read as pages"
-    example = path[: path.rindex(".")] + ".md"
-    at = (f"{PAGES}/{path}", 0, 0)
-    return Problem(*at, Level.ERROR, "E813", wrong, allowed="a name that ends in .md, in small letters", example=example)
+    allowed, example = "a name that ends in .md, in small letters", path[: path.rindex(".")] + ".md"
+    return Problem(f"{PAGES}/{path}", 0, 0, Level.ERROR, "E813", wrong, allowed=allowed, example=example)
 
 
 def _work_page(
