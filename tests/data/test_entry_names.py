@@ -1,4 +1,4 @@
-"""Which entry a misspelt name meant: a slip of the pen is mended, another dial or cylinder is never put in its place."""
+"""Which entry a misspelt name meant: a slip of the pen is mended, another dial or cylinder never put in its place."""
 
 from __future__ import annotations
 
