@@ -53,7 +53,7 @@ def build_without_a_host(reference: Reference, folder: Path) -> None:
     for name, text in files.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
-    for name in {name for worked in reference.pages.values() for name in worked.embedded}:
+    for name in {name for worked in reference.pages.values() for name in worked.files}:
         (folder / name).write_bytes((reference.folder / "content/pages" / name).read_bytes())
 
 

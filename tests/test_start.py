@@ -18,10 +18,15 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path / "department"
 
 
+LISTED = (
+    "ambient_pressure", "room_temperature", "flowmeter_tolerance", "flowmeter_reference", "keep_back", "change_time",
+    "transfer_margin", "colour_marks", "review_interval", "roles",
+)  # fmt: skip
 EXAMPLES = [
     ("cylinders.yaml", "An example, not yet asked of the supplier"),
     ("cylinders.yaml", "An example, not yet asked of the supplier"),
     ("department.yaml", "Our department"),
+    *(("department.yaml", key) for key in LISTED),
     ("gauges.yaml", "An example, not yet read off the dial"),
     ("gauges.yaml", "An example, not yet read off the dial"),
     ("machines.yaml", "An example, not yet measured"),
@@ -56,8 +61,9 @@ def test_what_no_reader_of_the_data_sees_makes_no_example_the_departments_own(fo
 @pytest.mark.parametrize(
     ("name", "before", "after", "count"),
     [
-        ("department.yaml", "keep_back: 10 bar", "keep_back: 12 bar", 1),
-        ("department.yaml", "Our department", "Larkmoor Infirmary", 0),
+        ("department.yaml", "keep_back: 10 bar", "keep_back: 12 bar", 11),
+        ("department.yaml", "Our department", "Larkmoor Infirmary", 10),
+        ("department.yaml", "  - keep_back\n", "", 10),
         ("cylinders.yaml", "5.40 kg", "5.60 kg", 2),
         ("gauges.yaml", "high: 250 bar", "high: 315 bar", 2),
         ("machines.yaml", "usual: 6 L/min", "usual: 7 L/min", 1),
@@ -91,6 +97,7 @@ def test_measured_and_read_off_nothing_is_an_example_any_more(folder: Path) -> N
     """Each value that was right as it stood is kept, and no answer is asked for it."""
     data = folder / "content/data"
     change(data / "department.yaml", "Our department", "Larkmoor Infirmary")
+    change(data / "department.yaml", "".join(["examples:\n", *(f"  - {key}\n" for key in LISTED)]), "")
     no_tolerance = "\n  answers:\n    water-capacity-tolerance: An example, not yet asked of the supplier"
     change(data / "cylinders.yaml", no_tolerance, "\n  water_capacity_tolerance: 1 %")
     unknown = "accuracy: unknown\n  answers:\n    accuracy-unknown: An example, not yet read off the dial"

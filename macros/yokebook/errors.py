@@ -28,6 +28,8 @@ TITLES: dict[str, str] = {
     "E003": "doubled key",
     "E004": "part of YAML not used here",
     "E005": "no keys and values",
+    "E810": "conflict not settled",
+    "E812": "character that nobody sees",
     # One number with its unit.
     "E101": "not a quantity",
     "E102": "decimal comma",
@@ -115,6 +117,7 @@ TITLES: dict[str, str] = {
     "E796": "gas of a flowmeter not known",
     "E798": "flowmeter without fresh gas",
     "E799": "tolerance as large as the flow",
+    "E811": "temperature of no place",
     # Calls and pages.
     "E501": "call not understood",
     "E502": "more than one call",
@@ -186,6 +189,12 @@ TITLES: dict[str, str] = {
     "E579": "cell that no column takes",
     "E580": "table not read as one",
     "W780": "bound turned round",
+    "E813": "page under another ending",
+    "E814": "file of a kind not published",
+    "W810": "file that no page uses",
+    "W812": "call shown as code",
+    "W813": "mark of no list",
+    "W814": "heading without a space",
     # Sheets of paper.
     "E581": "more than a card holds",
     "E790": "no rule when to change a cylinder",
@@ -259,6 +268,7 @@ TITLES: dict[str, str] = {
     "W313": "few marks on a dial",
     "W795": "small tolerance of a flowmeter",
     "W796": "flowmeter of another gas",
+    "W811": "unlikely day",
     # Warnings about the records.
     "W701": "file that is no record",
     "W702": "not approved",

@@ -12,6 +12,7 @@ from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from yokebook import plain_text
 from yokebook.errors import Level, Problem, ProblemError
 
 if TYPE_CHECKING:
@@ -64,6 +65,8 @@ def read(text: str, file: str, *, first_line: int = 1) -> Mapping:
     from ruamel.yaml.error import MarkedYAMLError
     from ruamel.yaml.reader import ReaderError
 
+    if found := list(plain_text.problems(text, file, first_line)):
+        raise ProblemError(found)
     text = text.removeprefix("\ufeff")
     _refuse_before_reading(text, file, first_line)
     composer = YAML(typ="safe", pure=True)
@@ -71,7 +74,7 @@ def read(text: str, file: str, *, first_line: int = 1) -> Mapping:
     try:
         root = composer.compose(text)
     except MarkedYAMLError as error:
-        raise ProblemError([_of_reader(error, file, first_line)]) from None
+        raise ProblemError([_of_reader(error, text, file, first_line)]) from None
     except ReaderError as error:
         raise ProblemError([_unreadable(text, error.position, file, first_line)]) from None
     except RecursionError:
@@ -99,19 +102,23 @@ def read(text: str, file: str, *, first_line: int = 1) -> Mapping:
 
 
 def _refuse_before_reading(text: str, file: str, first_line: int) -> None:
-    """Refuse what ruamel reads in silence: line breaks that no editor shows, and directives."""
-    if found := re.search("[\x85\u2028\u2029]", text):
-        raise ProblemError([_unreadable(text, found.start(), file, first_line)])
+    """Refuse what ruamel reads in silence: directives."""
     if found := re.search("^%.*", text, re.MULTILINE):
         line = text.count("\n", 0, found.start()) + first_line
         raise ProblemError([_unused(file, line, 1, f"the directive {found[0].strip()}")])
 
 
-def _of_reader(error: MarkedYAMLError, file: str, first_line: int) -> Problem:
+def _of_reader(error: MarkedYAMLError, text: str, file: str, first_line: int) -> Problem:
     """Return what stopped the reader of YAML, where it begins and in an author's words."""
     said = str(error.problem)
-    mark = error.context_mark if _NEVER_CLOSED in said else error.problem_mark
+    mark = error.context_mark if any(part in said for part in (_NEVER_CLOSED, _NO_COLON)) else error.problem_mark
     line, column = (mark.line + first_line, mark.column + 1) if mark else (first_line, 1)
+    if mark and any(part in said for part in (_NO_COLON, _SECOND_COLON)):
+        for number in (mark.line, _line_before(text, mark.line)):
+            if glued := _GLUED.match(text.split("\n")[number]):
+                return _broken(file, number + first_line, glued.end(), _NO_SPACE)
+            if said == _SECOND_COLON and number < mark.line and _WITHOUT_COLON.match(text.split("\n")[number]):
+                return _broken(file, number + first_line, 1, _PLAIN_WORDS[_NO_COLON])
     if "alias" in said:
         return _unused(file, line, column, "an alias, which begins with *")
     if "another document" in said:
@@ -126,14 +133,26 @@ def _unreadable(text: str, position: int, file: str, first_line: int) -> Problem
     return _broken(file, line, column, f"the character U+{ord(text[position]):04X} cannot be read")
 
 
+def _line_before(text: str, number: int) -> int:
+    """Return the number, from 0, of the last line with a key or a value before a line; the line itself for none."""
+    lines = text.split("\n")
+    before = (above for above in range(number - 1, -1, -1) if lines[above].strip() and lines[above].lstrip()[0] != "#")
+    return next(before, number)
+
+
+# A key with its value joined to its colon is no key, and goes on in the next line: there it is that the reader stops.
+_GLUED = re.compile(r"[ ]*(?:-[ ]+)?[A-Za-z][\w -]*:(?=[^\s/])")
+_WITHOUT_COLON = re.compile(r"[ ]*(?:-[ ]+)?[A-Za-z][^:#]*$")
+_NO_SPACE = "a space is missing after the colon"
 _NEVER_CLOSED = "unexpected end of stream"
+_NO_COLON, _SECOND_COLON = "could not find expected ':'", "mapping values are not allowed here"
 # What the reader of YAML says, and what an author can do about it.
 _PLAIN_WORDS = {
-    "mapping values are not allowed": "a second colon stands in the line, or the line is indented too far",
+    _SECOND_COLON: "a second colon stands in the line, or the line is indented too far",
     "'\\t' that cannot start": "a tab stands here; indent with spaces",
     "that cannot start any token": "a text that begins with this sign needs quotes round it",
     _NEVER_CLOSED: "a quotation mark is never closed",
-    "could not find expected ':'": "the colon after a key is missing, or a space after the colon",
+    _NO_COLON: "the colon after a key is missing, or a space after the colon",
     "expected <block end>": "the indent of this line does not fit the lines above",
     "expected ',' or": "a comma or a closing bracket is missing",
     "expected the node content": "a value is missing between two signs",

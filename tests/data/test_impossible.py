@@ -36,6 +36,9 @@ LIMITS = (
      "      measured_outlets: [{inlet: 130 bar, outlet: 3.1 bar}, {inlet: 30 bar, outlet: 0.5 bar}]\n",
      "      measured_outlets: [{inlet: 130 bar, outlet: 3.1 bar}, {inlet: 30 bar, outlet: 2.8 psi}]\n", "E274",
      "2.8 bar"),
+    ("places", "high: 24 °C", "high: 60 °C", "high: 60.1 °C", "E811", "60.1 °F"),
+    ("places", "low: 18 °C", "low: -40 °C", "low: -40.1 °C", "E811", ""),
+    ("department", "high: 26 °C", "high: 60 °C", "high: 71 °C", "E811", "71 °F"),
     ("department", "change_time: 5 min", "change_time: 30 s", "change_time: 5 s", "E276", "5 min"),
     ("department", "change_time: 5 min", "change_time: 2 h", "change_time: 5 h", "E276", "5 min"),
 )  # fmt: skip

@@ -241,13 +241,14 @@ def test_no_cylinder_of_another_gas_or_valve_is_suggested(data: Path) -> None:
     """For a yoke only what may hang in it, for a gauge only dials that are not another gas's."""
     change(data / MACHINES, ("cylinder: nitrous-oxide-e", "cylinder: oxygen-x"), ("yoke-nitrous-oxide", "yoke-oxygem"))
     _, problems = load(data, "data")
-    assert [("E240", "", "nitrous-oxide-e"), ("E240", "", "yoke-nitrous-oxide")] == [
+    assert [("E240", "", "nitrous-oxide-e"), ("E240", "", "yoke-nitrous-oxide (in bar)")] == [
         (problem.code, problem.suggestion, problem.allowed) for problem in problems
     ]
     change(data / MACHINES, ("cylinder: oxygen-e", "cylinder: oxygen-transfe"))
     change(data / CYLINDERS, ("gauge: transfer-dial", "gauge: yoke-oxyge"))
     _, problems = load(data, "data")
-    assert [("yoke-oxyge", "", "yoke-nitrous-oxide, transfer-dial"), ("oxygen-transfe", "oxygen-e", "oxygen-e")] == [
+    dials = "yoke-nitrous-oxide (in bar), transfer-dial (in kPa)"
+    assert [("yoke-oxyge", "", dials), ("oxygen-transfe", "", "oxygen-e")] == [
         (problem.written, problem.suggestion, problem.allowed) for problem in problems[:2]
     ]
 

@@ -16,14 +16,19 @@ LIMITS = (
     ("cylinders", "water_capacity: 2.0 L", "water_capacity: 0.2 L", "water_capacity: 20 mL", "N410", "water-capacity"),
     ("uses", "[{fresh gas: 1 L/min}]", "[{fresh gas: 60 mL/min}, {leak: 40 mL/min}]", "[{fresh gas: 99 mL/min}]",
      "N411", "little-drawn"),
-    ("machines", "usual: 6 L/min, high: 9 L/min", "usual: 1 L/min, high: 1 L/min", "usual: 0.9 L/min, high: 0.9 L/min",
+    ("machines", "usual: 6 L/min, high: 9 L/min", "usual: 3 L/min, high: 3 L/min", "usual: 2.9 L/min, high: 2.9 L/min",
      "N412", "drive-high"),
+    ("machines", "usual: 6 L/min, high: 9 L/min", "usual: 3 L/min, high: 11 L/min", "usual: 1.1 L/min, high: 11 L/min",
+     "N412", "drive-high"),
+    ("uses", "{drive gas: of the machine}", "{drive gas: 3 L/min}", "{drive gas: 1.1 L/min}", "N412", "little-drive"),
+    ("places", "low: 18 °C", "low: -5 °C", "low: -17 °C", "N413", "temperature"),
+    ("department", "{low: 16 °C", "{low: -5 °C", "{low: -5.1 °C", "N413", "room-temperature"),
     ("places", "low: 18 °C, usual: 20 °C, high: 24 °C", "low: 4 °C, usual: 5 °C, high: 6 °C",
      "low: 4 °C, usual: 4.9 °C, high: 6 °C", "N413", "temperature"),
     ("department", "{low: 16 °C, usual: 20 °C, high: 26 °C}", "{low: 16 °C, usual: 35 °C, high: 36 °C}",
      "{low: 16 °C, usual: 36 °C, high: 36 °C}", "N413", "room-temperature"),
-    ("places", "low: 18 °C", "low: -26 °C", "low: -26.1 °C", "N414", "temperature-range"),
-    ("department", "{low: 16 °C", "{low: -24 °C", "{low: -24.1 °C", "N414", "room-temperature-range"),
+    ("department", "{low: 16 °C, usual: 20 °C, high: 26 °C}", "{low: -5 °C, usual: 20 °C, high: 45 °C}",
+     "{low: -5 °C, usual: 20 °C, high: 45.1 °C}", "N414", "room-temperature-range"),
     ("gauges", "accuracy: {class: 2.5}", "accuracy: {plus_minus: 2.5 bar}", "accuracy: {plus_minus: 2.4 bar}", "N415",
      "fine-accuracy"),
     ("gauges", "accuracy: {class: 2.5}", "accuracy: {of_span: 1 %, of_reading: 0 %}",
@@ -90,8 +95,12 @@ def test_an_answer_to_what_is_usual_can_go(tmp_path: Path) -> None:
 
 def test_degrees_of_the_other_scale_are_noted(tmp_path: Path) -> None:
     """68 °F is 20 °C (definition of the scales): each typed as the other is far from any room."""
-    for written in ("low: 64 °C, usual: 68 °C, high: 69 °C", "low: 18 °F, usual: 20 °F, high: 24 °F"):
-        assert "N413" in codes_after(tmp_path, "places", "low: 18 °C, usual: 20 °C, high: 24 °C", written)
+    for code, written in (
+        ("E811", "low: 64 °C, usual: 68 °C, high: 69 °C"),
+        ("N413", "low: 18 °F, usual: 20 °F, high: 24 °F"),
+        ("N413", "low: -17 °C, usual: 20 °C, high: 24 °C"),
+    ):
+        assert code in codes_after(tmp_path, "places", "low: 18 °C, usual: 20 °C, high: 24 °C", written)
     assert [] == codes_after(
         tmp_path, "places", "low: 18 °C, usual: 20 °C, high: 24 °C", "low: 64 °F, usual: 68 °F, high: 75 °F"
     )

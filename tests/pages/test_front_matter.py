@@ -84,7 +84,7 @@ def test_a_control_character_is_told_at_its_line() -> None:
     """Markdown drops some of them, so that what stands around them would come together."""
     with pytest.raises(ProblemError) as caught:
         front_matter.split(PAGE.encode() + b"{\x02{ a }\x02}\n", "p.md")
-    assert [("E001", 8)] == [(problem.code, problem.line) for problem in caught.value.problems]
+    assert [("E812", 8, 2), ("E812", 8, 8)] == [(one.code, one.line, one.column) for one in caught.value.problems]
 
 
 @pytest.mark.parametrize("title", ["{{ department.name }}", '"{{ department.name }}"', "about {{ a"])

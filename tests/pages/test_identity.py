@@ -17,11 +17,13 @@ def told(body: str, *no_person: str) -> list[tuple[str, str]]:
     [
         "943 476 5919", "943-476-5919", "9434765919", "born 3.4.1951", "born on 3 May 1950", "DOB: 03/04/51",
         "date of birth 1950-02-03", "D.O.B. 3rd of April 1951", "Dr Example", "Mrs. Example", "Sister Mary Example",
-        "Nurse O’Example", "Prof. E. Example",
+        "Nurse O’Example", "Prof. E. Example", "07700 900123", "tel. 020 7946 0123", "+44 7700 900123",
+        "0044 7700 900 123", "(0171) 555 0123", "(555) 010-0123", "mobile: 123 456", "anna.example@larkmoor.example",
+        "[Anna](tel:+447700900123)",
     ],
 )  # fmt: skip
 def test_a_person_is_seen(text: str) -> None:
-    """A number with its check digit, a date of birth, a title with a name."""
+    """A number with its check digit, a date of birth, a title with a name, a telephone number, a personal address."""
     assert ["W771"] == [code for code, _ in told(f"It was {text} who said so.")]
 
 
@@ -29,7 +31,9 @@ def test_a_person_is_seen(text: str) -> None:
     "text",
     [
         "943 476 5918", "94347659190", "0000000000", "2026-03-02", "reborn 12 L", "12 May 2026", "the nurse in charge",
-        "Miss the step", "a doctor", "DR-01", "Sister to that yoke", "batch 9434765919.5",
+        "Miss the step", "a doctor", "DR-01", "Sister to that yoke", "batch 9434765919.5", "ring 2222", "bleep 1234",
+        "01.02.2026", "steps 01 02 03 04 05 06", "2026-02-03 2026-03-04", "phone 2026-02-03", "1000 1500 2000 2500",
+        "equipment@larkmoor.example", "0.25 0.50 0.75",
     ],
 )  # fmt: skip
 def test_what_is_no_person_is_left_alone(text: str) -> None:

@@ -5,12 +5,19 @@ from __future__ import annotations
 import pytest
 
 from yokebook.errors import Problem
-from yokebook.pages.checks import embedded_files, lay_out, links_of
+from yokebook.pages.checks import lay_out, links_of, used_files
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import read_page
 
 NEIGHBOURS = Neighbours(
-    {"index.md", "procedures/change.md", "procedures/plug.md", "procedures/yoke plug.png", "poster.pdf"},
+    {
+        "index.md",
+        "procedures/change.md",
+        "procedures/plug.md",
+        "procedures/yoke plug.png",
+        "poster.pdf",
+        "old-sop.docx",
+    },
     {"index.md": {"start"}, "procedures/plug.md": {"the-plug", "when"}},
 )
 
@@ -68,6 +75,8 @@ def test_what_leads_somewhere_is_left_alone(text: str) -> None:
         ("![a](yoke.png)", "E565", "yoke.png", "yoke%20plug.png"),
         ("![a](YOKE%20plug.png)", "E565", "YOKE%20plug.png", "yoke%20plug.png"),
         ("[a](../posters.pdf)", "E565", "../posters.pdf", "../poster.pdf"),
+        ("[a](../old-sop.docx)", "E814", "../old-sop.docx", ""),
+        ("![a](../poster.pdf)", "E814", "../poster.pdf", ""),
         ("[a](/index.md)", "E566", "/index.md", ""),
         ("[a](//example.org/x)", "E566", "//example.org/x", ""),
         ("[a](file:///S:/x.pdf)", "E566", "file:///S:/x.pdf", ""),
@@ -113,16 +122,17 @@ def test_an_anchor_on_a_page_that_could_not_be_read_is_not_told() -> None:
     assert [] == told("[a](procedures/change.md#x)", path="index.md")
 
 
-def test_pictures_are_the_embedded_files() -> None:
-    """Those of Markdown, by their way below the folder of pages; what is only linked is not embedded."""
-    text = "---\ntitle: A\n---\n![a](yoke%20plug.png) [b](../poster.pdf)\n\n> ![c](../start.png)\n"
+def test_what_is_shown_or_linked_to_is_used() -> None:
+    """Pictures and files, by their way below the folder of pages; no page, nothing from elsewhere."""
+    text = "---\ntitle: A\n---\n![a](yoke%20plug.png) [b](../poster.pdf#page=2)\n\n> ![c](../start.png)\n\n"
+    text += "[d](plug.md) [e](https://example.org/x.pdf) [f](#steps) [g](mailto:a@example.org)\n"
     draft, _ = read_page("procedures/change.md", "p.md", text.encode())
     assert draft is not None
-    assert {"procedures/yoke plug.png", "start.png"} == embedded_files(lay_out(draft)[0])
+    assert {"procedures/yoke plug.png", "start.png", "poster.pdf"} == used_files(lay_out(draft)[0])
 
 
 def test_what_is_no_address_is_no_file() -> None:
     """It is told as a problem, and breaks nothing."""
     draft, _ = read_page("p.md", "p.md", b"---\ntitle: A\n---\n![a](http://[x)\n")
     assert draft is not None
-    assert set() == embedded_files(lay_out(draft)[0])
+    assert set() == used_files(lay_out(draft)[0])

@@ -95,6 +95,51 @@ def test_where_no_reader_reads_it_as_text_it_is_left_alone(text: str) -> None:
     assert [] == told(text + "\n")
 
 
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("The gauge must show 1500.", "1500"),
+        ("It should read at least 1,500 before you go.", "at least 1,500"),
+        ("The pointer falls to 500: change.", "to 500"),
+        ("It drops below 30 and stays.", "below 30"),
+        ("Change it when a quarter is left.", "a quarter is left"),
+        ("Two thirds of the cylinder are left.", "Two thirds of the cylinder are left"),
+        ("Change when it is half full.", "half full"),
+        ("At 25 % full, change.", "25 % full"),
+        ("Warten: 20 Minuten.", "20 Minuten"),
+        ("Attendre 2 heures.", "2 heures"),
+        ("At 60 p.s.i. change.", "60 p.s.i."),
+        ("Wait thirty-five minutes.", "thirty-five minutes"),
+        ("One hundred and fifty bar", "One hundred and fifty bar"),
+        ("fifteen hundred psi", "fifteen hundred psi"),
+        ("one and a half hours", "one and a half hours"),
+    ],
+)
+def test_a_number_in_words_in_parts_or_without_its_unit_is_found(text: str, written: str) -> None:
+    """What staff would act on, however it is written: no change of the data reaches it."""
+    assert [written] == [problem.written for problem in told(text + "\n")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The list must show 2 signatures.",
+        "Everybody must read 12 pages.",
+        "It should show issue 12.",
+        "Give it a quarter turn, and look left.",
+        "Half of the staff is left to be taught.",
+        "A fifth to a quarter is left, depending on how full it was filled.",
+        "Nobody finds it half empty among the full ones.",
+        "Of a quarter-full one it is more.",
+        "A minute later, an hour at the most.",
+        "Fifty people were asked.",
+    ],
+)
+def test_what_is_no_mark_to_act_on_is_left_alone(text: str) -> None:
+    """Counts of other things, turns, parts of something else, and what is known of a gas at large."""
+    assert [] == told(text + "\n")
+
+
 def test_title_and_summary_are_read_by_readers_too() -> None:
     """Nothing is worked out there, so the number is to be left out."""
     problems = told("", front="title: Below 10 bar\nsummary: Lasts 30 min.\nalso_called: [the 5 L one]")

@@ -54,7 +54,7 @@ def gauge_figure(arguments: GaugeFigure, department: Department) -> Figure:
             department, arguments.cylinder, arguments.machine, arguments.gauge, arguments.use, arguments.time
         )
     read = gauge_error.dial_of(department, arguments.gauge, None, None)
-    return gauge_drawing.figure_of(department, read, arguments.gas, arguments.reading.pa, change)
+    return gauge_drawing.figure_of(department, read, arguments.gas, arguments.reading, change)
 
 
 class CutawayFigure(Arguments):

@@ -9,10 +9,11 @@ from functools import partial
 
 from yokebook import units
 from yokebook.calls import threshold, working
-from yokebook.calls.dial import DialFace, accuracy_text, error_in_place, refuse_off_dial
+from yokebook.calls.dial import DialFace, accuracy_text, error_in_place
 from yokebook.calls.draw import of_all, taken
 from yokebook.calls.gauge_error import FORMULA, LOW_READINGS, Read, cells_of, more_inputs, on_machine, worked
 from yokebook.calls.pin_words import codes_of, colours_source, swatch
+from yokebook.calls.readings import refuse_unshown
 from yokebook.calls.refusal import Refusal, both
 from yokebook.calls.reserve_change import change_reading, rule_for
 from yokebook.calls.reserve_source import inputs
@@ -74,11 +75,14 @@ def change_of(
     )
 
 
-def figure_of(department: Department, read: Read, gas: str, reading: GaugePa, change: Change | None) -> Figure:
-    """Return a dial drawn at a reading [Pa], with a mark where the cylinder is changed."""
+def figure_of(
+    department: Department, read: Read, gas: str, asked: units.GaugePressure, change: Change | None
+) -> Figure:
+    """Return a dial drawn at the reading asked for, with a mark where the cylinder is changed."""
     dial, standard = read.dial, department.settings.colour_marks
-    refuse_off_dial(dial, reading, ("reading",))
     _refuse_other_gas(department, dial, gas, change)
+    refuse_unshown(dial, asked, ("reading",))
+    reading = asked.pa
     if change is not None:
         read = on_machine(read, department, change.source.machine)
     error, warmth = _error_of(read)

@@ -8,7 +8,8 @@ from decimal import Decimal
 from functools import partial, reduce
 
 from yokebook import units
-from yokebook.calls.dial import DialFace, accuracy_text, dial_face, error_in_place, possible_error, refuse_off_dial
+from yokebook.calls.dial import DialFace, accuracy_text, dial_face, error_in_place, possible_error
+from yokebook.calls.readings import refuse_unshown
 from yokebook.calls.refusal import Refusal, every, pick, pick_named
 from yokebook.calls.result import Caution, Input, Table, Working
 from yokebook.calls.supply import place_temperature, store_input
@@ -131,7 +132,7 @@ def _readings(dial: DialFace, readings: tuple[units.GaugePressure, ...] | None) 
     """Return the readings of the rows [Pa], the highest first."""
     if readings is None:
         return tuple(dial.pa(printed) for printed in dial.steps_down_from(dial.face.high))
-    every(partial(refuse_off_dial, dial, reading.pa, ("readings", number)) for number, reading in enumerate(readings))
+    every(partial(refuse_unshown, dial, reading, ("readings", number)) for number, reading in enumerate(readings))
     return tuple(sorted({reading.pa for reading in readings}, reverse=True))
 
 

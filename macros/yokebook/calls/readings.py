@@ -63,6 +63,12 @@ def _of_row(source: Supply, reading: units.GaugePressure, at: Path) -> GaugePa:
     return found
 
 
+def refuse_unshown(dial: DialFace, reading: units.GaugePressure, at: Path) -> None:
+    """Refuse a reading that a dial does not show: in another unit than its own, or off its scale."""
+    refuse_other_unit(dial, reading, at)
+    refuse_off_dial(dial, reading.pa, at)
+
+
 def refuse_other_unit(dial: DialFace, reading: units.GaugePressure, at: Path) -> None:
     """Refuse a reading in another unit than the dial's: a number of one dial is not one of another."""
     own = dial.gauge.unit

@@ -7,8 +7,9 @@ from dataclasses import replace
 from typing import Any, TypeVar, cast
 
 from yokebook.data.department import Department
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Fault, Path, range_fault
-from yokebook.errors import OutOfRange, nearest
+from yokebook.errors import OutOfRange
 
 T = TypeVar("T")
 S = TypeVar("S")
@@ -32,7 +33,7 @@ def pick(department: Department, file: str, name: str, at: Path) -> Any:
         return entries[name]
     if department.entries.is_broken(file, name):
         raise Refusal
-    meant = nearest(name, entries)
+    meant = nearest_entry(name, entries)
     raise Refusal(
         Fault(
             "E521",

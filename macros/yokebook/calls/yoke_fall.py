@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from yokebook import units
 from yokebook.calls import readings
-from yokebook.calls.dial import accuracy_text, refuse_off_dial
+from yokebook.calls.dial import accuracy_text
 from yokebook.calls.refusal import Refusal, every, in_range
 from yokebook.calls.result import Caution, Input, Table, Working
 from yokebook.calls.supply import Supply, read_on_dial
@@ -117,11 +117,11 @@ def timed_fall(
     every(
         (
             lambda: (
-                refuse_off_dial(source.dial, start.pa, ("from",))
+                readings.refuse_unshown(source.dial, start, ("from",))
                 if entry.liquefied
-                else readings.checked(source, start, ("from",))
+                else readings.of_dial(source, start, ("from",))
             ),
-            lambda: refuse_off_dial(source.dial, end.pa, ("to",)),
+            lambda: readings.refuse_unshown(source.dial, end, ("to",)),
             lambda: _refuse_rise(start, end),
         )
     )

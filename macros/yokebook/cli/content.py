@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -32,12 +31,14 @@ def check(site: Path, form: str) -> None:
     gc.disable()  # a short run: looking for garbage would take longer than it saves
     from yokebook.reference import days, report
     from yokebook.reference.approval import work_out_with_records
+    from yokebook.reference.unlikely_days import unlikely_days
 
     control, day = work_out_with_records(site_folder(site)), today()
     reference = control.reference
     if not reference.problems.stops_the_build:
         authored = (worked.page for worked in reference.pages.values())
         reference.problems.add(*days.still_to_come_in(control.records, authored, day))
+    reference.problems.add(*unlikely_days(reference, day))
     if form == "json":
         register = report.register_json(control.register, day)
         click.echo(report.as_json(reference.problems, pages=reference.summary(), register=register), nl=False)

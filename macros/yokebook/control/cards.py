@@ -12,6 +12,7 @@ from yokebook import yamlfile
 from yokebook.control.reading import CARDS
 from yokebook.control.records import WholeNumber
 from yokebook.data.entry import Entry
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Fault
 from yokebook.data.fields import Text
 from yokebook.data.load import read_tree
@@ -113,7 +114,7 @@ def check(cards: Cards, pages: Mapping[str, CardPage], machines: Collection[str]
             allowed = f"the issue that is printed on the copy{had}"
             yield cards.problem(index, "issue", Fault("E753", wrong, allowed=allowed))
         if card.machine not in machines:
-            wrong, meant = "machines.yaml has no such machine", nearest(card.machine, machines)
+            wrong, meant = "machines.yaml has no such machine", nearest_entry(card.machine, machines)
             fault = Fault("E512", wrong, allowed=", ".join(machines), suggestion=meant)
             yield cards.problem(index, "machine", fault)
         elif card.card in pages and pages[card.card].machines and card.machine not in pages[card.card].machines:

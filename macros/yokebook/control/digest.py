@@ -1,8 +1,8 @@
 """The digest that an approval is given for: it covers the numbers a reader reads, not only the author's words.
 
-It falls when a shown number, unit, rounding or word of a call moves, what the row finder says of a table, or an
-embedded file; it stays through floats beyond what is shown, workings, labels that stand there alone, renamed data keys
-and anything that the department decided about the page.
+It falls when a shown number, unit, rounding or word of a call moves, what the row finder says of a table, or a
+file that it shows or links to; it stays through floats beyond what is shown, workings, labels that stand there alone,
+renamed data keys and anything that the department decided about the page.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def of_page(page: bytes, calls: Iterable[tuple[str, Mapping[str, Any]]], files: 
     """Return the digest of a page.
 
     `page`: the file's bytes; `calls`: for each call in page order its canonical text and what a reader reads from it;
-    `files`: for each embedded local file its path and bytes.
+    `files`: for each local file that the page shows or links to, its path and bytes.
     """
     page_line = _hash(_with_plain_ends(page.removeprefix(_BOM)))
     call_lines = [line for text, as_read in calls for line in (text, _canonical(as_read))]
@@ -45,7 +45,7 @@ def of_page(page: bytes, calls: Iterable[tuple[str, Mapping[str, Any]]], files: 
 
 
 def of_file(path: str, content: bytes) -> str:
-    """Return the SHA-256 of an embedded file; CRLF in an SVG, which is text, counts as LF, as it does for its reader.
+    """Return the SHA-256 of such a file; CRLF in an SVG, which is text, counts as LF, as it does for its reader.
 
     The standard says so (XML 1.0, 2.11, End-of-Line Handling).
     """

@@ -238,18 +238,22 @@ def _procedure(text: str) -> str:
 def _same_gas(text: str, names: Collection[str]) -> str:
     """Return the gas that a text names with a letter or two wrong: what is merely alike may be another gas."""
     near = nearest(text, names)
-    if not near or _letters_wrong(text.casefold(), near.casefold()) > max(1, len(near) // LETTERS_FOR_ONE_WRONG):
+    if not near or letters_wrong(text.casefold(), near.casefold()) > max(1, len(near) // LETTERS_FOR_ONE_WRONG):
         return ""
     return near
 
 
-def _letters_wrong(text: str, word: str) -> int:
-    """Return how many letters must be changed, taken out or put in to make a word of a text."""
+def letters_wrong(text: str, word: str) -> int:
+    """Return how many letters must be changed, taken out, put in or swapped with the next to make a word of a text."""
+    last: list[int] = []
     row = list(range(len(word) + 1))
     for count, letter in enumerate(text, 1):
-        before, row[0] = row[0], count
+        two_back, last, row = last, row, [count]
         for place, right in enumerate(word, 1):
-            before, row[place] = row[place], min(row[place] + 1, row[place - 1] + 1, before + (letter != right))
+            row.append(min(last[place] + 1, row[place - 1] + 1, last[place - 1] + (letter != right)))
+            swapped = count > 1 and place > 1 and letter == word[place - 2] and text[count - 2] == right
+            if swapped:
+                row[place] = min(row[place], two_back[place - 2] + 1)
     return row[-1]
 
 

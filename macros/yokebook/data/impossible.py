@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from yokebook.data.faults import Fault, Path
 from yokebook.data.slips import in_another_unit
-from yokebook.units import Duration, Flow, GaugePressure, Quantity, Volume
+from yokebook.units import Duration, Flow, GaugePressure, Quantity, Temperature, Volume
 
 
 @dataclass(frozen=True)
@@ -56,6 +56,14 @@ SUPPLY = Possible(
     GaugePressure.stated("25 bar"),
     ("psi", "bar", "kPa"),
 )
+PLACE_TEMPERATURE = Possible(
+    "E811",
+    "no cylinder is kept or used at {}",
+    Temperature.stated("-40 °C"),
+    Temperature.stated("60 °C"),
+    ("°C", "°F"),
+)
+"""Gas states are worked out here from −40 °C to 70 °C, and no cylinder is to become so warm (common practice)."""
 CHANGE_TIME = Possible(
     "E276",
     "nobody changes a cylinder in {}",

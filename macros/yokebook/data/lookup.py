@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from yokebook.data.department import Department
 from yokebook.data.entry import Entry
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Path
 from yokebook.data.fields import ReviewInterval
 from yokebook.data.sources import FILES, key_text
@@ -85,7 +86,8 @@ def _lost(path: Path, depth: int, steps: tuple[str | int, ...]) -> NoSuchValueEr
     if not steps:
         wrong = f"{before} has no parts, so {step} leads nowhere"
         return NoSuchValueError(wrong, depth, allowed=before if depth else "")
-    meant = nearest(str(step), [str(name) for name in steps])
+    names = [str(name) for name in steps]
+    meant = nearest_entry(str(step), names) if depth == 1 and path[0] in FILES[1:] else nearest(str(step), names)
     return NoSuchValueError(
         f"{before} has no {step}", depth, allowed=_listed(steps),
         example=key_text((*path[:depth], meant or steps[0])), suggestion=meant,

@@ -30,7 +30,10 @@ LEAST_TRAPPED, MOST_TRAPPED = Volume.stated("2 mL"), Volume.stated("500 mL")
 LOWEST_SUPPLY, HIGHEST_SUPPLY = GaugePressure.stated("2 bar"), GaugePressure.stated("12 bar")
 USUAL_RATIO = Decimal("0.75")
 LEAST_DRAWN = Flow.stated("0.1 L/min")
-LEAST_DRIVE = Flow.stated("1 L/min")
+LEAST_DRIVE = Flow.stated("3 L/min")
+"""Less hardly drives a ventilator; 1.1 for 11 L/min is a point in the wrong place."""
+COLDEST_IN_USE, WARMEST_IN_USE = Temperature.stated("-5 °C"), Temperature.stated("50 °C")
+"""Where people work beside the cylinders, on the coldest and the warmest day."""
 COLDEST_USUAL, WARMEST_USUAL = Temperature.stated("5 °C"), Temperature.stated("35 °C")
 WIDEST_RANGE = TemperatureDifference.stated("50 K")
 LEAST_CLASS, LEAST_CLASS_OUTSIDE_A_LABORATORY = Decimal(1), Decimal("0.6")
@@ -102,10 +105,11 @@ def of_gauge(gauge: Gauge) -> Iterator[Open]:
 
 def of_machine(machine: Machine) -> Iterator[Open]:
     """Yield what is unusual about a machine."""
-    high = machine.drive.high
-    if high is not None and high.m3_per_s < LEAST_DRIVE.m3_per_s:
-        wrong = f"at most {high.text} is little gas to drive a ventilator"
-        yield _unusual("N412", "drive-high", ("drive", "high"), wrong)
+    for key, words in (("high", "at most "), ("usual", "")):
+        drive = getattr(machine.drive, key)
+        if drive is not None and drive.m3_per_s < LEAST_DRIVE.m3_per_s:
+            yield _unusual("N412", "drive-high", ("drive", key), _little_drive(f"{words}{drive.text}"))
+            break
     trapped = machine.trapped_volume
     if trapped is not None and not LEAST_TRAPPED.m3 <= trapped.m3 <= MOST_TRAPPED.m3:
         usual = f"{LEAST_TRAPPED.text} to {MOST_TRAPPED.text}"
@@ -126,8 +130,21 @@ def _supplies(machine: Machine) -> Iterator[tuple[Path, PressureRange]]:
             yield ("yokes", number, "regulated_pressure"), yoke.regulated_pressure
 
 
+def _little_drive(flow: str) -> str:
+    return f"{flow} is little gas to drive a ventilator, mostly {LEAST_DRIVE.text} or more; is the point in its place?"
+
+
 def of_use(use: Use) -> Iterator[Open]:
-    """Yield each gas of which a use draws hardly anything; what a machine adds is not known here."""
+    """Yield each gas of which a use draws hardly anything, or little to drive a ventilator.
+
+    What a machine adds is not known here.
+    """
+    for gas, draws in use.draws.items():
+        for number, draw in enumerate(draws):
+            drive = draw.flow if draw.key == "drive gas" else None
+            if drive is not None and drive.m3_per_s < LEAST_DRIVE.m3_per_s:
+                at: Path = ("draws", gas, number, "drive gas")
+                yield _unusual("N412", "little-drive", at, _little_drive(drive.text))
     for gas, draws in use.draws.items():
         flows = [draw.flow for draw in draws]
         known = [flow.m3_per_s for flow in flows if flow is not None]
@@ -151,14 +168,14 @@ def _of_flowmeter(gas: str, draw: Draw, at: Path) -> Iterator[Open]:
         yield _unusual("W796", "flowmeter-gas", (*at, "flowmeter_for"), wrong)
 
 
-def of_place(place: Place) -> Iterator[Open]:
-    """Yield what is unusual about a place."""
-    yield from _of_temperatures(place.temperature, ("temperature",), "temperature")
+def of_place(place: Place, *, is_in_use: bool) -> Iterator[Open]:
+    """Yield what is unusual about a place; `is_in_use` where machines stand in it, so that people work there."""
+    yield from _of_temperatures(place.temperature, ("temperature",), "temperature", is_in_use=is_in_use)
 
 
 def of_settings(settings: Settings, ambient: AbsolutePa) -> Iterator[Open]:
     """Yield what is unusual about the department as a whole, at its ambient pressure [Pa, absolute]."""
-    yield from _of_temperatures(settings.room_temperature, ("room_temperature",), "room-temperature")
+    yield from _of_temperatures(settings.room_temperature, ("room_temperature",), "room-temperature", is_in_use=True)
     if settings.flowmeter_tolerance.fraction < LEAST_FLOWMETER_TOLERANCE.fraction:
         wrong = f"{settings.flowmeter_tolerance.text} is finer than flowmeters mostly are"
         yield _unusual("N417", "flowmeter-tolerance", ("flowmeter_tolerance",), wrong)
@@ -169,13 +186,24 @@ def of_settings(settings: Settings, ambient: AbsolutePa) -> Iterator[Open]:
         yield _unusual("N419", "ambient-pressure", (key,), wrong)
 
 
-def _of_temperatures(temperature: TemperatureRange, at: Path, answer: str) -> Iterator[Open]:
+def _of_temperatures(temperature: TemperatureRange, at: Path, answer: str, *, is_in_use: bool) -> Iterator[Open]:
     if _is_unusual(temperature.usual):
         wrong = f"{temperature.usual.text} is unusual for gas in use, mostly {_USUAL}; is the unit the right one?"
         yield _unusual("N413", answer, (*at, "usual"), wrong)
+    elif is_in_use and (key := _not_worked_in(temperature)):
+        within = f"{COLDEST_IN_USE.text} to {WARMEST_IN_USE.text}"
+        wrong = f"{getattr(temperature, key).text} is unusual where people work with gas, mostly within {within}; "
+        yield _unusual("N413", answer, (*at, key), wrong + "are the sign and the unit right?")
     if temperature.high.k - temperature.low.k > WIDEST_RANGE.k:
         wrong = f"{temperature.low.text} to {temperature.high.text} is a wide range for one place"
         yield _unusual("N414", f"{answer}-range", at, wrong, on_key=True)
+
+
+def _not_worked_in(temperature: TemperatureRange) -> str:
+    """Return which end of a range lies where hardly anybody works, "" for none."""
+    if temperature.low.k < COLDEST_IN_USE.k:
+        return "low"
+    return "high" if temperature.high.k > WARMEST_IN_USE.k else ""
 
 
 def _is_unusual(temperature: Temperature) -> bool:

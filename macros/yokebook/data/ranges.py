@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import Any
 
 from pydantic import Field
 
+from yokebook.data import impossible
 from yokebook.data.entry import Entry
 from yokebook.data.faults import Fault
 from yokebook.data.fields import Gauge, Temperature
@@ -21,6 +22,10 @@ def _in_order(entry: Any, *names: str) -> Iterator[Fault]:
                 "E212", f"{upper} ({high.text}) lies below {lower} ({low.text})", (upper,),
                 allowed=f"{', '.join(names)} in rising order",
             )  # fmt: skip
+
+
+def _possible_at(key: str) -> Callable[[Any], Iterator[Fault]]:
+    return lambda entry: impossible.PLACE_TEMPERATURE.faults(getattr(entry, key), (key,))
 
 
 class PressureRange(Entry):
@@ -62,6 +67,7 @@ class TemperatureRange(Entry):
     usual: Temperature = Field(description="what it usually is", examples=["20 °C"])
     high: Temperature = Field(description="the highest", examples=["26 °C"])
     checks = (
+        *(((key,), _possible_at(key)) for key in ("low", "usual", "high")),
         (("low", "usual"), lambda entry: _in_order(entry, "low", "usual")),
         (("usual", "high"), lambda entry: _in_order(entry, "usual", "high")),
     )

@@ -26,8 +26,10 @@ def check(entries: Entries) -> Iterator[Placed]:
         yield from judged(("cylinders", cylinder.key), cylinder.answers, noted)
     for use in entries.uses.values():
         yield from judged(("uses", use.key), use.answers, plausible.of_use(use))
+    in_use = {machine.place for machine in entries.machines.values()}
     for place in entries.places.values():
-        yield from judged(("places", place.key), place.answers, plausible.of_place(place))
+        unusual = plausible.of_place(place, is_in_use=place.key in in_use)
+        yield from judged(("places", place.key), place.answers, unusual)
 
 
 def check_settings(department: Department) -> Iterator[Placed]:

@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterator
 
 from yokebook.data.cylinders import INTEGRAL, PIN_INDEX
 from yokebook.data.department import Entries
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Fault, Path
 from yokebook.data.machines import Machine, Yoke
-from yokebook.errors import nearest
 
 Placed = tuple[Path, Fault]
 
@@ -97,9 +97,13 @@ def _leads(entries: Entries, file: str, name: str | None, at: Path, candidates: 
     if name is None or name in names or entries.is_broken(file, name):
         return
     wrong = f"{file}.yaml has no entry of this name"
-    allowed = ", ".join(candidates) or f"an entry of {file}.yaml that fits here"
-    meant = nearest(name, candidates)
-    yield at, Fault("E240", wrong, allowed=allowed, example=next(iter(candidates), ""), suggestion=meant)
+    meant = nearest_entry(name, candidates)
+    shown, example = list(candidates), meant or next(iter(candidates), "")
+    if file == "gauges":
+        # Dials of several units may fit: none is put into anybody's mouth, and each is told with its unit.
+        shown, example = [f"{one} (in {entries.gauges[one].unit.symbol})" for one in candidates], meant
+    allowed = ", ".join(shown) or f"an entry of {file}.yaml that fits here"
+    yield at, Fault("E240", wrong, allowed=allowed, example=example, suggestion=meant)
 
 
 def _yoke(entries: Entries, at: Path, yoke: Yoke) -> Iterator[Placed]:

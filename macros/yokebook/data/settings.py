@@ -27,6 +27,7 @@ from yokebook.data.fields import (
 )
 from yokebook.data.ranges import TemperatureRange
 from yokebook.data.slips import in_another_unit
+from yokebook.errors import nearest
 from yokebook.units import AbsolutePressure
 from yokebook.units import Temperature as TemperatureQuantity
 
@@ -41,6 +42,7 @@ LOWEST_AMBIENT, HIGHEST_AMBIENT = AbsolutePressure.stated("50 kPa"), AbsolutePre
 LOWEST_REFERENCE, HIGHEST_REFERENCE = AbsolutePressure.stated("80 kPa"), AbsolutePressure.stated("110 kPa")
 COLDEST_REFERENCE, WARMEST_REFERENCE = TemperatureQuantity.stated("-5 °C"), TemperatureQuantity.stated("40 °C")
 """Between these lies every state that flowmeters are marked for (common practice, no source)."""
+_EXAMPLES = "examples: [keep_back, change_time]"
 _ABSOLUTE_UNITS = ("kPa", "mmHg", "psia", "bar abs", "atm")
 
 
@@ -94,6 +96,15 @@ def _above_the_sea(settings: Settings) -> Iterator[Fault]:
         wrong = "the standard atmosphere is not used below the level of the sea"
         yield Fault("E269", wrong, ("altitude",), allowed="write ambient_pressure instead",
                     example="ambient_pressure: 103 kPa")  # fmt: skip
+
+
+def _keys_of_examples(settings: Settings) -> Iterator[Fault]:
+    keys = [key for key in dict(Settings.keys()) if key not in ("examples", "answers")]
+    for number, key in enumerate(settings.examples):
+        if key not in keys:
+            wrong = "department.yaml has no such key, so that it holds no example"
+            allowed, meant = ", ".join(keys), nearest(key, keys)
+            yield Fault("E205", wrong, ("examples", number), allowed=allowed, example=_EXAMPLES, suggestion=meant)
 
 
 def _possible_change(settings: Settings) -> Iterator[Fault]:
@@ -192,6 +203,11 @@ class Settings(Entry):
     approvals: Approvals = Field(
         "1", description="how many people, each in a role of their own, approve an issue: 1 or 2", examples=["2"]
     )
+    examples: tuple[Text, ...] = Field(
+        (),
+        description="keys of this file that still hold what yokebook start wrote, each to be looked at",
+        examples=["[keep_back, change_time]"],
+    )
     base_url: WebAddress | None = Field(
         None, description="the address at which the site will be found", examples=["https://procedures.example/yokes/"]
     )
@@ -207,6 +223,7 @@ class Settings(Entry):
         (("approvals", "roles"), _enough_roles),
         (("change_time",), _possible_change),
         (("time_in_hand",), _possible_in_hand),
+        (("examples",), _keys_of_examples),
     )
 
     @property

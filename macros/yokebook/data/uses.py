@@ -153,6 +153,12 @@ class UseAnswers(Entry):
         alias="flowmeter-tolerance",
         examples=["an electronic flowmeter, calibrated each year"],
     )
+    little_drive: Reason | None = Field(
+        None,
+        description="why so little gas drives the ventilator",
+        alias="little-drive",
+        examples=["an electric bellows, gas moves its valves alone"],
+    )
 
 
 class Use(Named):

@@ -7,7 +7,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from yokebook.errors import Problem
-from yokebook.pages import boxes, braces, identity, links, lists, probes, tables, typed_numbers
+from yokebook.pages import (
+    boxes,
+    braces,
+    identity,
+    links,
+    lists,
+    pasted_marks,
+    probes,
+    shown_calls,
+    tables,
+    typed_numbers,
+)
 from yokebook.pages.extensions import Rendering, render
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft
@@ -32,7 +43,7 @@ def lay_out(draft: Draft) -> tuple[LaidOut, list[Problem]]:
     """Return a page as Markdown lays it out, and what is wrong with its text: lists, typed numbers, code."""
     rendering = render(draft.scanned.text)
     rendered = read_html(rendering.html)
-    problems = [*_in_text(draft, rendering.html, rendered), *_identities(draft)]
+    problems = [*_in_text(draft, rendering.html, rendered), *_identities(draft), *_slips(draft)]
     if rendered.unpaired:
         problems.append(_unpaired(draft, rendered.unpaired[0]))
     return LaidOut(draft, rendering, rendered), problems
@@ -43,15 +54,22 @@ def _identities(draft: Draft) -> Iterator[Problem]:
     yield from identity.look_for(front, draft.masked, draft.file, draft.front.not_a_person if draft.front else ())
 
 
+def _slips(draft: Draft) -> Iterator[Problem]:
+    """Yield what an author most likely meant as a list, a heading or a call, and a reader would not see as one."""
+    yield from pasted_marks.look_for(draft.masked, draft.places)
+    if draft.front and draft.front.procedure:
+        yield from shown_calls.look_for(draft.path, draft.body, draft.scanned, draft.places)
+
+
 def links_of(page: LaidOut, neighbours: Neighbours) -> Iterator[Problem]:
     """Yield the problem of each link, anchor and picture of a page that leads nowhere."""
     draft = page.draft
     yield from links.check(draft.path, draft.masked, page.rendered, draft.places, neighbours)
 
 
-def embedded_files(page: LaidOut) -> set[str]:
-    """Return the local files that a page embeds, as paths below the folder of pages."""
-    return set(links.embedded_files(page.draft.path, page.rendered))
+def used_files(page: LaidOut) -> set[str]:
+    """Return the local files that a page shows or links to, pages apart, as paths below the folder of pages."""
+    return set(links.used_files(page.draft.path, page.rendered))
 
 
 def _all_in_code(html: str, rendered: Rendered) -> bool:

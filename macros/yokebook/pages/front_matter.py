@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pydantic import Field
 
-from yokebook import yamlfile
+from yokebook import plain_text, yamlfile
 from yokebook.data.entry import Entry, missing
 from yokebook.data.faults import Fault
 from yokebook.data.fields import ProcedureNumber, Text
@@ -17,7 +17,6 @@ from yokebook.pages.incident import Incident
 
 _FENCE = "---"
 _EXAMPLE = "---\ntitle: Changing a cylinder on the yoke\nprocedure: CYL-01\nowner: equipment lead\n---"
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 
 def _owned(front: FrontMatter) -> Iterator[Fault]:
@@ -77,10 +76,9 @@ def split(content: bytes, file: str) -> Parts:
     except UnicodeDecodeError as error:
         line_number = content.count(b"\n", 0, error.start) + 1
         raise ProblemError([_not_text(file, line_number, "this line holds bytes that are not UTF-8 text")]) from None
+    if found := list(plain_text.problems(text, file)):
+        raise ProblemError(found)
     lines = re.split(r"\r\n|\r|\n", text)
-    for number, text in enumerate(lines, start=1):
-        if _CONTROL.search(text):
-            raise ProblemError([_not_text(file, number, "this line holds a control character, which no reader sees")])
     if lines[0].rstrip() != _FENCE:
         return Parts(None, "\n".join(lines), 1, (_missing(file, "the page does not begin with its front matter"),))
     try:

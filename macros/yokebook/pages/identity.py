@@ -19,6 +19,24 @@ _TITLED = re.compile(
     r"\b(?:Mr|Mrs|Ms|Miss|Mx|Dr|Prof|Professor|Doctor|Sir|Sister|Nurse|Matron)\b\.?[ \u00a0]+"
     r"[A-Z][a-z]*[.'’-]?(?:[A-Z]?[a-z’'-]*)(?:[ \u00a0][A-Z][\w’'-]+)?"
 )
+# Of a country, with its sign or the zeros for it; of a town or a mobile, with its leading zero and nine digits or more;
+# three, three and four digits; or six and more behind a word for it. A shorter one is an extension of the house.
+_SAME = r"(?:[ ()./-]{0,2}[0-9])"
+_TELEPHONE = re.compile(
+    rf"(?<![\w.+])(?:\+|00)[1-9]{_SAME}{{7,13}}(?!\w)"
+    rf"|(?<![\w.,/+-])(?:\(0[0-9]{{1,4}}\)|0[1-9][0-9]){_SAME}{{6,9}}(?![\w%])"
+    r"|(?<![\w.])(?:\([2-9][0-9]{2}\) ?|[2-9][0-9]{2}[ .-])[0-9]{3}[.-][0-9]{4}(?!\w)"
+    rf"|\b(?i:tel|telephone|phone|mobile|cell|ring|pager|bleep)\b[.:]?(?: (?:number|no\.?|on|at|is))*[: ]+(?!{_DAY})"
+    rf"[0-9]{_SAME}{{5,}}(?!\w)"
+)
+_ADDRESS = re.compile(r"\b[A-Za-z]+[._][A-Za-z]+@[\w-]+(?:\.[\w-]+)+")
+_LOOKS = (
+    ("a person's number", _TEN_DIGITS),
+    ("a date of birth", _BORN),
+    ("a person's name", _TITLED),
+    ("a telephone number", _TELEPHONE),
+    ("a person's e-mail address", _ADDRESS),
+)
 _ALLOWED = (
     "what happened, in roles: the person at the machine, a patient on the way; if it is no person, name the words "
     "under not_a_person in the front matter"
@@ -49,13 +67,16 @@ def look_for(front: Sequence[str], body: str, file: str, no_person: Sequence[str
     """
     text = "\n".join([*front, body])
     places = Places(file, text, 1)
-    for what, pattern in (("a person's number", _TEN_DIGITS), ("a date of birth", _BORN), ("a person's name", _TITLED)):
+    told: list[range] = []
+    for what, pattern in _LOOKS:
         for found in pattern.finditer(text):
             written = found.group().rstrip(".")
             if pattern is _TEN_DIGITS and not has_check_digit(written):
                 continue
-            if not any(name in written or written in name for name in no_person):
-                yield _warning(places, found.start(), what, written)
+            if any(found.start() in span for span in told) or any(n in written or written in n for n in no_person):
+                continue
+            told.append(range(*found.span()))
+            yield _warning(places, found.start(), what, written)
     for name in no_person:
         if name not in body:
             yield Problem(

@@ -20,6 +20,9 @@ _BY_HAND = re.compile(r"<\w+\s[^<>]*?\b(?:href|src|srcset|srcdoc|data|poster|bac
 _LEFT_OVER = re.compile(
     r"(?:\[[^\[\]\n]*)?\](?:[(\[]|[ ]\((?=[^()\s]*(?:\.\w{2,4}|#|//)[^()\s]*\)))[^()\[\]\n]{0,60}[)\]]?"
 )
+PICTURES = (".svg", ".png", ".jpg", ".jpeg", ".gif", ".webp")
+KINDS = (*PICTURES, ".pdf")
+"""Files that a page may show or link to: what any browser shows as it was approved."""
 _EXAMPLE = "[Changing a cylinder](procedures/changing-a-cylinder.md)"
 _PICTURE = "![The yoke from the front](yoke.png)"
 
@@ -32,11 +35,11 @@ class Neighbours:
     anchors: Mapping[str, Collection[str]]
 
 
-def embedded_files(path: str, rendered: Rendered) -> Iterator[str]:
-    """Yield the local files that a page embeds, as paths below the folder of pages."""
+def used_files(path: str, rendered: Rendered) -> Iterator[str]:
+    """Yield the local files that a page shows or links to, pages apart, as paths below the folder of pages."""
     for target in rendered.targets:
         parts = _parts(target.text)
-        if parts and target.is_embedded and not parts.scheme and not parts.netloc and parts.path:
+        if parts and not parts.scheme and not parts.netloc and parts.path and not parts.path.endswith(".md"):
             yield _resolved(path, parts.path)
 
 
@@ -107,6 +110,10 @@ def _local_fault(path: str, target: Target, neighbours: Neighbours) -> _Fault | 
         return _Fault("E563", "this link leads nowhere", "[words](page.md)", _EXAMPLE)
     if file not in neighbours.files:
         return _no_such_file(path, file, target, neighbours.files)
+    kinds = PICTURES if target.is_embedded else (".md", *KINDS)
+    if not file.lower().endswith(kinds):
+        wrong = f"{file} is of a kind that is not published: a browser does not show it as it was approved"
+        return _Fault("E814", wrong, f"a file whose name ends in {', '.join(kinds)}", "[The poster](poster.pdf)")
     anchors = neighbours.anchors.get(file)
     anchor = unquote(parts.fragment)
     if not anchor or anchors is None or anchor in anchors:

@@ -22,7 +22,10 @@ _WRITTEN_OUT = (
     _LITRES, "lpm", "cc", "cu ft", "m3", "ft3",
     "cubic f(?:ee|oo)t", "cubic met(?:re|er)s?", "bars?", "barg", "bara", "mbar", "millibars?", "kilopascals?",
     "megapascals?", "atmospheres?", "torr", "pounds? per square inch", "kg/cm[2²]", "kgf/cm2", "cmH2O",
-    "mins?", "minutes?", "hrs?", "hours?", "secs?", "seconds?",
+    "mins?", "minutes?", "hrs?", "hours?", "secs?", "seconds?", r"p\.s\.i\.?", r"l\.p\.m\.?", "ltrs?", "l/m",
+    # As colleagues type them who learnt their trade elsewhere.
+    "minuten", "stunden?", "std", "sekunden?", "litern?", "minut(?:os?|i|er)", "heures?", "horas?", "ore",
+    "litros?", "litri",
 )  # fmt: skip
 _LETTERS = ("L", "l", "h")
 _SYMBOLS = sorted(
@@ -31,23 +34,41 @@ _SYMBOLS = sorted(
     reverse=True,
 )
 _UNIT = rf"(?:(?i:{'|'.join([_FLOWS, *_SYMBOLS, *_WRITTEN_OUT])})|{'|'.join(_LETTERS)}|(?<= )s)(?![\w/²³])"
-_WORDS = (
-    "forty-five|thirty|twenty|fifteen|twelve|eleven|hundred|thousand|forty|fifty|sixty|ninety|three|seven|eight|four|"
-    "five|nine|one|two|six|ten"
+_ONES = "one|two|three|four|five|six|seven|eight|nine"
+_TENS = "twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety"
+_BELOW_HUNDRED = (
+    f"(?:(?:{_TENS})(?:[- ](?:{_ONES}))?|(?:thir|four|fif|six|seven|eigh|nine)teen|ten|eleven|twelve|{_ONES})"
 )
+_WORDS = (
+    f"(?:(?:(?:{_BELOW_HUNDRED}|an?) )?(?:hundred|thousand)(?: (?:and )?(?:(?:{_ONES}) hundred|{_BELOW_HUNDRED}))?"
+    f"|{_BELOW_HUNDRED})(?: and a half)?"
+)
+_UNITS_AFTER_WORDS = "lit(?:re|er)s?|minutes?|hours?|bars?|psi|kpa|kilopascals?"
 _NUMBER = r"(?:[0-9]+ ?[½¼¾]|[½¼¾]|[0-9]+/[0-9]+|[0-9]+(?:[ ,.][0-9]{3})+(?:[.,][0-9]+)?|[0-9]+(?:[.,][0-9]+)?)"
 _RANGE = r"(?: ?[-–—] ?| (?:to|and|or) )"
 _FOUND = re.compile(
     rf"(?<![\w.,/–—-])[~≈±−-]?(?:{_NUMBER}{_RANGE})?{_NUMBER}[ -]?{_UNIT}"
-    rf"|\b(?i:{_WORDS})[ -](?:lit(?:re|er)s?|minutes?|hours?|bars?|psi)\b"
-    r"|\b(?i:half an hour|(?:a |three |three-)?quarters? of an hour)\b"
+    rf"|\b(?i:(?:{_WORDS})[ -](?:{_UNITS_AFTER_WORDS}))\b"
+    r"|\b(?i:half an hour|(?:a |three |three-)?quarters? of an hour|half a lit(?:re|er)|an hour and a half)\b"
+    # How full a cylinder is to be. A range of parts is what is known of a gas, and "a half-full one" is no mark either.
+    r"|\b(?<!to )(?<!or )(?i:(?:(?:an?|one|two|three|the last)[ -](?:thirds?|quarters?)|half)"
+    r"(?: of (?:it|(?:the|a|its) (?:cylinder|contents|gas|tank|bottle)))?(?: (?:is|are|still|then|only))*"
+    r" (?:left|remaining)(?! to\b))\b"
+    r"|(?<=\bis )(?i:(?:(?:an?|one|three)[ -])?(?:half|third|quarters?)[ -](?:full|empty))\b"
+    rf"|(?<![\w.,/–—-]){_NUMBER} ?(?:%|(?i:per ?cent))(?i: (?:full|empty|left|remaining|of (?:the|its) contents))\b"
 )
 # A mark to act on, told without its unit: only after such a verb, and before no word that it may count.
 _BELOW = "at or below|below|under|less than|lower than"
-_NO_COUNT = r"(?=[.,;:!?)]?(?:\s*$|\s+(?:[A-Z]|(?:or|and|on|in|while|when|with|the|if)\b))|[.,;:!?)]\s)"
+_MARK = f"{_BELOW}|at least|not less than|no less than|at or above|above|over|more than"
+_COUNT = "[1-9][0-9]?[ ,][0-9]{3}|[1-9][0-9]{1,4}"
+_GOES_ON = "or|and|on|in|while|when|with|the|if|before|until|after|by|at"
+_NO_COUNT = rf"(?=[.,;:!?)]?(?:\s*$|\s+(?:[A-Z]|(?:{_GOES_ON})\b))|[.,;:!?)]\s)"
 _BARE = re.compile(
-    rf"\b(?i:(?:change|swap|replace)(?: it| them| (?:the|a) cylinder)? (?P<act>(?:{_BELOW}|at) [1-9][0-9]{{1,4}})"
-    rf"|(?:reads?|reading|shows?|pointer|gauge)(?: is| stands)? (?P<read>(?:{_BELOW}) [1-9][0-9]{{1,4}})){_NO_COUNT}",
+    rf"\b(?i:(?:change|swap|replace)(?: it| them| (?:the|a) cylinder)? (?P<act>(?:{_BELOW}|at) (?:{_COUNT}))"
+    rf"|(?:reads?|reading|shows?|pointer|needle|gauge|dial)(?: is| stands)? (?P<read>(?:{_MARK}) (?:{_COUNT}))"
+    rf"|(?:falls|drops|fallen|dropped|down) (?P<down>(?:to|{_BELOW}) (?:{_COUNT}))"
+    rf"|(?:must|should|has to|have to|needs to|is to|ought to) (?:show|read|stand at|be at) "
+    rf"(?P<must>(?:(?:{_MARK}|about) )?(?:{_COUNT}))){_NO_COUNT}",
     re.MULTILINE,
 )
 # What a reader does not see, or sees as a space: marks of emphasis, tags, addresses, entities, the end of a line.

@@ -28,6 +28,7 @@ from yokebook.reference.layout import CONTROL, PAGES
 from yokebook.reference.pages_as_read import as_read
 from yokebook.reference.register_page import Registered
 from yokebook.reference.unfit_names import unfit_names
+from yokebook.reference.unused_files import unused_files
 from yokebook.reference.whole import Reference, WorkedPage, work_out
 
 _PARTS = {"page": "the author's text", "calls": "what is worked out on it", "files": "its pictures"}
@@ -126,7 +127,8 @@ def look_up_records(reference: Reference) -> Control:
 def work_out_with_records(folder: Path) -> Control:
     """Return the worked reference of a department beside its records; its problems are those of both."""
     control = look_up_records(work_out(folder))
-    control.reference.problems.add(*control.problems, *cards.check(control), *unfit_names(folder))
+    control.reference.problems.add(*control.problems, *cards.check(control), *unfit_names(control.reference))
+    control.reference.problems.add(*unused_files(control.reference))
     return control
 
 

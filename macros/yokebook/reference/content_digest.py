@@ -24,7 +24,7 @@ def content_digest(reference: Reference, withdrawn: Mapping[str, Withdrawal]) ->
 
 
 def _parts(reference: Reference, withdrawn: Mapping[str, Withdrawal]) -> Iterator[tuple[str, bytes]]:
-    for path in _files(reference.folder):
+    for path in _files(reference):
         content = path.read_bytes()
         is_text = path.suffix in _TEXT
         name = path.relative_to(reference.folder).as_posix()
@@ -35,13 +35,15 @@ def _parts(reference: Reference, withdrawn: Mapping[str, Withdrawal]) -> Iterato
         yield f"withdrawn {number}", f"{withdrawal.on} {withdrawal.reason} {withdrawal.instead}".encode()
 
 
-def _files(folder: Path) -> Iterator[Path]:
-    """Yield each file of the department that an edition depends on; hidden ones are none of them."""
+def _files(reference: Reference) -> Iterator[Path]:
+    """Yield each file of the department that an edition depends on; hidden ones are none of them, nor unused ones."""
+    folder, used = reference.folder, reference.used_files
     for name in (CONFIG, f"{CONTROL}/{CARDS}"):
         if (folder / name).is_file():
             yield folder / name
     for part in (DATA, PAGES):
         for path in sorted((folder / part).rglob("*")):
             hidden = any(step.startswith(".") for step in path.relative_to(folder).parts)
-            if path.is_file() and not hidden:
+            is_used = part == DATA or path.suffix == ".md" or path.relative_to(folder / PAGES).as_posix() in used
+            if path.is_file() and not hidden and is_used:
                 yield path

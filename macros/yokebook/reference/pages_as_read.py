@@ -23,7 +23,7 @@ def as_read(worked: WorkedPage) -> PageAsRead:
         front.title,
         (*_head(front), *blocks, *_finders(worked.results)),
         tuple(call_as_read(result.numbers.as_plain()) for result in worked.results if result.numbers),
-        worked.embedded,
+        worked.files,
         worked.withdrawal,
     )
 

@@ -47,15 +47,18 @@ def _lay_out(folder: Path) -> None:
 def still_examples(department: Department | None) -> Iterator[Problem]:
     """Yield a warning for each entry of a department's data that is still the starter's, or copied from it.
 
-    Comments, spaces and line ends count for nothing. Of the department's own settings the name alone tells: each
-    other may well be right as it stands.
+    Comments, spaces and line ends count for nothing. Of the department's own settings the name tells, and the list of
+    those that nobody has looked at yet: each of them may well be right as it stands.
     """
     if department is None:
         return
     sources = department.sources
     for stem, example in _examples().items():
         tree = sources.trees.get(stem, Mapping(0, 0))
-        found = _own_name(tree, example) if stem == "department" else _entries(stem, tree, example)
+        if stem == "department":
+            found = (*_own_name(tree, example), *_not_looked_at(department.settings))
+        else:
+            found = tuple(_entries(stem, tree, example))
         yield from (sources.problem((stem,), fault) for fault in found)
 
 
@@ -69,6 +72,15 @@ def _own_name(tree: Mapping, example: Mapping) -> Iterator[Fault]:
         wrong = "this is the name that yokebook start wrote"
         allowed = "the name of your department, as readers are to see it; then look at each other value of this file"
         yield Fault("W773", wrong, ("name",), allowed=allowed, example=Settings.example_of(("name",)))
+
+
+def _not_looked_at(settings: Settings) -> Iterator[Fault]:
+    for key in settings.examples:
+        left = [other for other in settings.examples if other != key]
+        wrong = f"{key} is an example that yokebook start wrote: it stands in the list examples of this file"
+        allowed = f"your own {key}, or this one where it is right as it is; then {key} taken out of examples"
+        example = f"examples: [{', '.join(left)}]" if left else "no line examples at all"
+        yield Fault("W773", wrong, (key,), on_key=True, allowed=allowed, example=example)
 
 
 def _entries(stem: str, tree: Mapping, example: Mapping) -> Iterator[Fault]:

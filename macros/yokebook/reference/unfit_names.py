@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from unicodedata import normalize
 
 from yokebook.control import manifest
@@ -13,19 +12,22 @@ from yokebook.control.standing import EditionMark
 from yokebook.errors import Level, Problem
 from yokebook.pages.addresses import page_address
 from yokebook.reference.layout import PAGES
+from yokebook.reference.whole import Reference
 
 _FOLDER = f"{FOLDER}/{EditionMark(1).folder}"
 
 
-def unfit_names(folder: Path) -> Iterator[Problem]:
-    """Yield a warning for each page and picture below a department's folder that could not be published under its name.
+def unfit_names(reference: Reference) -> Iterator[Problem]:
+    """Yield a warning for each page, and each file that pages use, that could not be published under its name.
 
-    Hidden files go into no edition.
+    Hidden files go into no edition, nor does what no page uses.
     """
-    pages = folder / PAGES
+    pages = reference.folder / PAGES
     for file in sorted(pages.rglob("*")):
         path = file.relative_to(pages).as_posix()
-        if file.is_dir() or any(step.startswith(".") for step in path.split("/")):
+        if file.is_dir() or not (path.endswith(".md") or path in reference.used_files):
+            continue
+        if any(step.startswith(".") for step in path.split("/")):
             continue
         address = page_address(path) if path.endswith(".md") else path
         if why := manifest.unfit_name(f"{_FOLDER}/{address}"):

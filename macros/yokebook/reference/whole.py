@@ -16,13 +16,14 @@ from yokebook.control.digest import Digest, of_file, of_page
 from yokebook.control.editions import Listed
 from yokebook.control.standing import DRAFT, EditionMark, Standing, State, Withdrawal
 from yokebook.data.department import Department
+from yokebook.data.entry_names import nearest_entry
 from yokebook.data.faults import Fault
 from yokebook.data.load import load
 from yokebook.data.sources import problem_at
-from yokebook.errors import Collector, Level, Problem, nearest
+from yokebook.errors import Collector, Level, Problem
 from yokebook.number_list import page_json
 from yokebook.pages.addresses import lead_to_pages, page_address
-from yokebook.pages.checks import LaidOut, embedded_files, lay_out, links_of
+from yokebook.pages.checks import LaidOut, lay_out, links_of, used_files
 from yokebook.pages.extensions import Rendering
 from yokebook.pages.links import Neighbours
 from yokebook.pages.page import Draft, Page, read_page
@@ -35,19 +36,23 @@ from yokebook.reference.layout import DATA, PAGES
 from yokebook.reference.start import still_examples
 from yokebook.reference.typed_titles import typed_titles
 
+_OTHER_ENDINGS = {".md", ".markdown", ".mdown", ".mkdn", ".mkd", ".mdwn"}
+"""Of Markdown, as other programs name it. The host takes some of them for pages."""
+
 
 @dataclass(frozen=True)
 class WorkedPage:
     """A page with what its calls give, in page order, and the digest that an approval is given for.
 
-    `rendering` is what Markdown makes of it, with tokens for its calls; `embedded` has the SHA-256 of each local file
-    that it shows, by its path below the folder of pages. `withdrawal` is that of a page which is its notice alone.
+    `rendering` is what Markdown makes of it, with tokens for its calls; `files` has the SHA-256 of each local file that
+    it shows or links to, pages apart, by its path below the folder of pages. `withdrawal` is that of a page which is
+    its notice alone.
     """
 
     page: Page
     rendering: Rendering
     results: tuple[Result, ...]
-    embedded: Mapping[str, str]
+    files: Mapping[str, str]
     digest: Digest
     withdrawal: Withdrawal | None = None
 
@@ -87,6 +92,11 @@ class Reference:
     standings: Mapping[str, Standing] = field(default_factory=dict)
     marked: Mapping[str, str] = field(default_factory=dict)
     cards: tuple[Card, ...] = ()
+
+    @property
+    def used_files(self) -> frozenset[str]:
+        """The files that pages show or link to, by their path below the folder of pages: all that goes with them."""
+        return frozenset(path for worked in self.pages.values() for path in worked.files)
 
     def copies_of(self, path: str) -> tuple[Card, ...]:
         """Return the registered copies of the card on a page, each at its machine as readers know it."""
@@ -169,6 +179,8 @@ def _lay_out_pages(folder: Path, problems: Collector) -> list[LaidOut]:
     files = {file.relative_to(folder).as_posix(): file for file in sorted(folder.rglob("*")) if file.is_file()}
     laid_out: list[LaidOut] = []
     for path, file in files.items():
+        if file.suffix.lower() in _OTHER_ENDINGS and file.suffix != ".md":
+            problems.add(_other_ending(path))
         if path.endswith(".md"):
             draft, found = read_page(path, f"{PAGES}/{path}", file.read_bytes())
             problems.add(*found)
@@ -180,6 +192,12 @@ def _lay_out_pages(folder: Path, problems: Collector) -> list[LaidOut]:
     for page in laid_out:
         problems.add(*links_of(page, neighbours))
     return laid_out
+
+
+def _other_ending(path: str) -> Problem:
+    wrong = "this looks like a page, and only files whose name ends in .md are read as pages"
+    allowed, example = "a name that ends in .md, in small letters", path[: path.rindex(".")] + ".md"
+    return Problem(f"{PAGES}/{path}", 0, 0, Level.ERROR, "E813", wrong, allowed=allowed, example=example)
 
 
 def _work_page(
@@ -202,8 +220,8 @@ def _work_page(
         return None, problems
     shown = [str(result.as_read.get("shown", "")) for result in given]
     warnings = list(turned_round(laid_out.rendering.html, pieces, shown, draft.file))
-    embedded = [(path, folder / path) for path in sorted(embedded_files(laid_out))]
-    files = [(path, file.read_bytes()) for path, file in embedded if file.is_file()]
+    used = [(path, folder / path) for path in sorted(used_files(laid_out))]
+    files = [(path, file.read_bytes()) for path, file in used if file.is_file()]
     digest = of_page(draft.content, [(result.canonical, result.as_read) for result in given], files)
     hashes = {path: of_file(path, content) for path, content in files}
     return WorkedPage(draft.page, laid_out.rendering, given, hashes, digest), warnings
@@ -288,6 +306,6 @@ def _unknown_name(
             at,
             allowed=", ".join(known),
             example=example.format(next(iter(known), "...")),
-            suggestion=nearest(name, known),
+            suggestion=nearest_entry(name, known),
         )
         yield problem_at(page.tree, page.file, (), fault)

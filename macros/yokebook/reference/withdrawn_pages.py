@@ -49,4 +49,4 @@ def _notice(worked: WorkedPage, withdrawal: Withdrawal) -> WorkedPage:
         editions=root + pointers.LIST,
     )
     page = replace(worked.page, front=front.model_copy(update={"title": title, "summary": None}), calls=())
-    return replace(worked, page=page, rendering=Rendering(html, []), results=(), embedded={}, withdrawal=withdrawal)
+    return replace(worked, page=page, rendering=Rendering(html, []), results=(), files={}, withdrawal=withdrawal)

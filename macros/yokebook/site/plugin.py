@@ -76,7 +76,11 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         """Take out what the host no longer renders; put in the pages that no author writes."""
         # Our pages use none of the theme's styles, scripts and images.
         of_theme = {folder for folder in config.theme.dirs if folder not in (_OURS, config.theme.custom_dir)}
-        for file in [file for file in files if file.src_uri in _UNWANTED or file.src_dir in of_theme]:
+        # What no page uses is covered by no approval.
+        used = self._reference.used_files | self._reference.pages.keys()
+        unused = [file for file in files if file.src_dir == config.docs_dir and file.src_uri not in used]
+        unwanted = [file for file in files if file.src_uri in _UNWANTED or file.src_dir in of_theme]
+        for file in dict.fromkeys([*unused, *unwanted]):
             files.remove(file)
         self.shown = shown_pages(self._reference)
         for path, shown in self.shown.items():
