@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 import pytest
 
 from counted import calls
@@ -15,7 +13,7 @@ from yokebook.pages.page import read_page
 from yokebook.pages.placing import Piece
 
 SIZE = 100_000
-HALF = 5000
+MOST_CALLS = 120 * SIZE
 FRONT = b"---\ntitle: A\n---\n"
 
 
@@ -30,52 +28,47 @@ def answer(text: str) -> set[str]:
     return {problem.code for problem in problems}
 
 
-SIGNS: list[tuple[str, set[str]]] = [
-    ("`", {"E569"}),
-    ("`a", {"E569"}),
-    ("```\n", {"E569"}),
-    ("```a\n", {"E569"}),
-    ("``` a `", {"E569"}),
-    ("{", {"E569"}),
-    ("{{", {"E569"}),
-    ("}}", {"E573"}),
-    ("{{ ", {"E569"}),
-    ("{{\n\n", {"E507"}),
-    ("{{ a }}\n\n", {"E568"}),
-    ('{{ f(a="\n\n', {"E507"}),
-    ("[", {"E569"}),
-    ("![", {"E569"}),
-    ("[a](", {"E569"}),
-    ("<a ", {"E569"}),
-    ("<![CDATA[", {"E569"}),
-    ("<!--", {"E569"}),
-    ("<b>x</i>", {"E569"}),
-    ("# a\n", {"E569"}),
-    ("---\n", {"E569"}),
-    (">", {"E569"}),
-    ("1. ", {"E569"}),
-    ("*a ", set()),
-    ("_", set()),
-    ("|", set()),
-    ("&", set()),
-    ("\\`", {"E569"}),
-    ("9 9 bar ", {"E562"}),
-    ("\n", set()),
-    ("plain words\n\n", set()),
-]
-
-
-@pytest.mark.parametrize(("sign", "codes"), SIGNS)
-def test_a_hundred_kilobytes_of_one_sign_are_answered(sign: str, codes: set[str]) -> None:
-    """Refused with a message, or laid out."""
-    assert codes == answer(sign * (SIZE // len(sign)))
-
-
-@pytest.mark.parametrize("sign", [sign for sign, _ in SIGNS])
-def test_twice_as_much_of_one_sign_is_at_most_twice_the_work(sign: str) -> None:
-    """In calls of functions: no work grows with the square of a page."""
-    half, whole = (calls(partial(answer, sign * (size // len(sign)))) for size in (HALF, 2 * HALF))
-    assert whole < 2.1 * half
+@pytest.mark.parametrize(
+    ("sign", "codes"),
+    [
+        ("`", {"E569"}),
+        ("`a", {"E569"}),
+        ("```\n", {"E569"}),
+        ("```a\n", {"E569"}),
+        ("``` a `", {"E569"}),
+        ("{", {"E569"}),
+        ("{{", {"E569"}),
+        ("}}", {"E573"}),
+        ("{{ ", {"E569"}),
+        ("{{\n\n", {"E507"}),
+        ("{{ a }}\n\n", {"E568"}),
+        ('{{ f(a="\n\n', {"E507"}),
+        ("[", {"E569"}),
+        ("![", {"E569"}),
+        ("[a](", {"E569"}),
+        ("<a ", {"E569"}),
+        ("<![CDATA[", {"E569"}),
+        ("<!--", {"E569"}),
+        ("<b>x</i>", {"E569"}),
+        ("# a\n", {"E569"}),
+        ("---\n", {"E569"}),
+        (">", {"E569"}),
+        ("1. ", {"E569"}),
+        ("*a ", set()),
+        ("_", set()),
+        ("|", set()),
+        ("&", set()),
+        ("\\`", {"E569"}),
+        ("9 9 bar ", {"E562"}),
+        ("\n", set()),
+        ("plain words\n\n", set()),
+    ],
+)
+def test_a_hundred_kilobytes_of_one_sign_are_answered_with_little_work(sign: str, codes: set[str]) -> None:
+    """Refused with a message, or laid out, with at most 120 calls of functions a byte."""
+    found = set[str]()
+    assert calls(lambda: found.update(answer(sign * (SIZE // len(sign))))) <= MOST_CALLS
+    assert codes == found
 
 
 def test_a_page_of_the_size_allowed_is_answered() -> None:
