@@ -14,6 +14,7 @@ import pytest
 
 from demo_site import ROOT, change, copy_demo
 from full_disk import FULL, no_room
+from shared import made_once
 from site_contents import content_of
 from yokebook.reference.assembling import assembled
 from yokebook.site import pdf
@@ -35,13 +36,16 @@ def build(folder: Path, **environment: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def site() -> Path:
     """The built demo, only read."""
-    folder = copy_demo(tmp_path_factory.mktemp("built") / "department")
+    return made_once("built", _make_site) / "department/site"
+
+
+def _make_site(shared: Path) -> None:
+    folder = copy_demo(shared / "department")
     result = build(folder)
     assert 0 == result.returncode, result.stdout + result.stderr
     assert result.stdout.endswith(f"Built. Open {folder / 'site' / 'index.html'} in a browser.\n")
-    return folder / "site"
 
 
 class Tables(HTMLParser):
