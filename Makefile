@@ -19,7 +19,7 @@ LOCKED := $(INSTALL) --require-hashes --only-binary :all: --requirement
 
 BENCH := tests/browser/node_modules/ready
 
-.PHONY: site editions test authors lock clean
+.PHONY: site editions test test-fast authors lock clean
 
 site: $(RUNS)
 	@$(ENV)/bin/python -m yokebook build
@@ -30,12 +30,20 @@ editions: $(TESTS)
 
 # The site's own tests, in browsers too; then all others as if the host, mkdocs, and its theme were not installed, physics
 # with coverage.
-WITHOUT_HOST := PYTHONPATH=tests/without_host $(ENV)/bin/python -m pytest --numprocesses auto
+PYTEST := $(ENV)/bin/python -m pytest --numprocesses auto --dist loadgroup
+WITHOUT_HOST := PYTHONPATH=tests/without_host $(PYTEST)
+OTHERS := --ignore tests/browser --ignore tests/site --ignore tests/test_code.py --ignore tests/physics
 
 test: $(TESTS) $(BENCH)
-	$(ENV)/bin/python -m pytest --numprocesses auto tests/browser tests/site tests/test_code.py
-	$(WITHOUT_HOST) --ignore tests/browser --ignore tests/site --ignore tests/test_code.py --ignore tests/physics
+	$(PYTEST) tests/site tests/test_code.py tests/browser
+	$(WITHOUT_HOST) $(OTHERS)
 	$(WITHOUT_HOST) tests/physics --cov yokebook.physics --cov-branch --cov-fail-under 100
+
+# While one works: without browsers, the slow tests and coverage.
+test-fast: $(TESTS)
+	$(PYTEST) -m "not slow" tests/site tests/test_code.py
+	$(WITHOUT_HOST) -m "not slow" $(OTHERS)
+	$(WITHOUT_HOST) -m "not slow" tests/physics
 
 # The author's reference, after a change of a call, a field of the data or a code.
 authors: $(RUNS)

@@ -7,7 +7,7 @@ import shutil
 import socketserver
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,6 +19,8 @@ from playwright.sync_api import Browser, ConsoleMessage, Error, Page, Playwright
 
 NODE_MODULES = Path(__file__).parent / "browser" / "node_modules"
 LEFT_OUT = "left out: "
+HANGS_S = 120
+"""How long anything is waited for before it counts as hanging: no measure, for a busy machine is slow."""
 _WITH_APT = "apt-get install {}"
 _WITH_NPM = "npm ci --prefix tests/browser --ignore-scripts"
 
@@ -92,10 +94,13 @@ def wall() -> Iterator[Wall]:
 
 def launch_chromium(playwright: Playwright, behind: Wall) -> Browser:
     """Start Debian's Chromium behind the wall."""
-    return playwright.chromium.launch(
-        executable_path=program("chromium"),
-        args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-        proxy={"server": f"http://127.0.0.1:{behind.port}", "bypass": "<-loopback>"},
+    return _patient(
+        playwright.chromium.launch(
+            executable_path=program("chromium"),
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+            proxy={"server": f"http://127.0.0.1:{behind.port}", "bypass": "<-loopback>"},
+            timeout=HANGS_S * 1000,
+        )
     )
 
 
@@ -111,9 +116,30 @@ def launch_firefox(playwright: Playwright, behind: Wall, *, scripts: bool = True
         "network.proxy.allow_hijacking_localhost": True,
         "network.proxy.no_proxies_on": "",
     }
-    return playwright.firefox.launch(
-        channel="moz-firefox", executable_path=program("firefox-esr"), firefox_user_prefs=preferences
+    return _patient(
+        playwright.firefox.launch(
+            channel="moz-firefox",
+            executable_path=program("firefox-esr"),
+            firefox_user_prefs=preferences,
+            timeout=HANGS_S * 1000,
+        )
     )
+
+
+def _patient(browser: Browser) -> Browser:
+    """Let all that is opened in a browser wait as long as a busy machine may take."""
+
+    def waiting(opened: Callable[..., Any]) -> Callable[..., Any]:
+        def patiently(**options: Any) -> Any:
+            made = opened(**options)
+            made.set_default_timeout(HANGS_S * 1000)
+            return made
+
+        return patiently
+
+    browser.new_context = waiting(browser.new_context)  # type: ignore[method-assign]
+    browser.new_page = waiting(browser.new_page)  # type: ignore[method-assign]
+    return browser
 
 
 @dataclass
@@ -157,7 +183,7 @@ def close_visit(visit: Visit) -> None:
         return
 
 
-def until(page: Page, expression: str, seconds: float = 30) -> None:
+def until(page: Page, expression: str, seconds: float = HANGS_S) -> None:
     """Wait until an expression holds in a page whose policy forbids what Playwright's own waiting would evaluate."""
     end = time.monotonic() + seconds
     while not page.evaluate(expression):

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import time
+import warnings
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from fake_editions import publish
+from shared import made_once
 from yokebook.control.disk import Disk
 from yokebook.control.target import Target
 
@@ -53,7 +57,10 @@ class MortalDisk(Disk):
 
 def in_a_process(work: Callable[[], object], kill_after_s: float | None = None) -> bool:
     """Run some work in a process of its own, killed after a while; return whether it came to its end."""
-    child = os.fork()
+    with warnings.catch_warnings():
+        # A worker of the tests has threads besides this one; the child needs none of them.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        child = os.fork()
     if child == 0:
         status = 1
         try:
@@ -76,7 +83,12 @@ def publish_next(root: Path, disk: Disk) -> None:
 
 
 def starting_from(root: Path, published: int) -> int:
-    """Publish the first so many editions into a new target."""
+    """Make a new target that has the first so many editions."""
+    if published:
+        shutil.copytree(made_once(f"{published} editions", partial(_publish_first, published)), root)
+    return published
+
+
+def _publish_first(published: int, root: Path) -> None:
     for number in range(published):
         publish(root, ISSUES[number])
-    return published

@@ -20,6 +20,11 @@ SIZES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "A5": (148.0, 210.0)
 MM_PER_PT = 25.4 / 72
 _CENTIMETRES = 2.54
 """Playwright 1.64 hands Firefox inches, and Firefox takes them for centimetres (WebDriver BiDi)."""
+_IN_PRINT = "document.body.innerText"
+# Letters within drawings stand where they stand: a reader of PDF joins neighbours.
+_IN_DRAWINGS = "[...document.querySelectorAll('svg text')].map(each => each.textContent)"
+# A word so long may have been broken to fit: its pieces then follow one another.
+_LONG = 5
 _TOKEN = re.compile(r"[^\W_]+")
 
 
@@ -92,3 +97,12 @@ def print_page(page: Page, into: Path, size: str) -> list[PrintedSheet]:
     for sheet in sheets:
         assert abs(sheet.width_mm - width_mm) < 1, "the browser took another size of paper"
     return sheets
+
+
+def missing_words(page: Page, sheets: list[PrintedSheet]) -> dict[str, int]:
+    """Return the words that a page shows in print, and its sheets do not have so often."""
+    page.emulate_media(media="print")
+    shown = tokens([page.evaluate(_IN_PRINT)]) - tokens(page.evaluate(_IN_DRAWINGS))
+    unspaced = "".join(word.text for sheet in sheets for word in sheet.words)
+    fewer = shown - tokens(sheet.text for sheet in sheets)
+    return {word: count for word, count in fewer.items() if len(word) < _LONG or unspaced.count(word) < shown[word]}

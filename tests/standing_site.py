@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from demo_site import ROOT
+from demo_site import copy_demo
+from shared import made_once
 from yokebook.control.standing import Approval, EditionMark, Standing, State
 from yokebook.reference.whole import Reference, work_out
 from yokebook.reference.withdrawn_pages import with_notices
@@ -47,7 +48,7 @@ def build_edition(target: Path, number: int, in_force: date, **standings: dict[s
     by_procedure = {name.replace("_", "-"): told for name, told in standings.items()}
     edition = EditionMark(number, in_force)
     withdrawn = {name: one["withdrawal"] for name, one in by_procedure.items() if "withdrawal" in one}
-    worked = with_notices(work_out(ROOT), withdrawn)
+    worked = with_notices(work_out(made_once("department", copy_demo)), withdrawn)
     told = {each.name: getattr(worked, each.name) for each in fields(worked)}
     folder = target / "editions" / edition.folder
     assert build_edition_of(OfEdition(**told | {"edition": edition, "standings": by_procedure}), folder) is None

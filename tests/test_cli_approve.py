@@ -41,7 +41,7 @@ def yokebook(*arguments: str, cwd: Path, typed: str | None = None) -> subprocess
         os.write(keyboard, (typed or "").encode())
     try:
         return subprocess.run(
-            command, cwd=cwd, stdin=stdin, capture_output=True, text=True, encoding="utf-8", check=False, timeout=60,
+            command, cwd=cwd, stdin=stdin, capture_output=True, text=True, encoding="utf-8", check=False, timeout=300,
             env={**os.environ, **LATER},
         )  # fmt: skip
     finally:

@@ -5,34 +5,27 @@ A test that this machine cannot run is left out loudly; with CI=true it fails in
 
 from __future__ import annotations
 
-import os
 from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from filelock import FileLock
 from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
 
 import bench
 from bench import LEFT_OUT, Visit, Wall
 from demo_site import copy_unapproved_demo
+from shared import made_once
 
 DRAFT = "editions/draft"
 UNHEEDED = {"bypass_csp", "color_scheme", "forced_colors", "offline", "reduced_motion"}
 
 
 @pytest.fixture(scope="session")
-def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def built_site() -> Path:
     """The root of the built demo, each page a draft, made once for all workers, only read."""
-    own = tmp_path_factory.getbasetemp()
-    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
-    site = shared / "browser-demo"
-    with FileLock(shared / "browser-demo.lock"):
-        if not site.exists():
-            _build(site)
-    return site
+    return made_once("demo", _build) / "site"
 
 
 @pytest.fixture(scope="session")
@@ -161,12 +154,12 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
             terminalreporter.line(f"{count} {'test' if count == 1 else 'tests'} left out: {reason}", red=True)
 
 
-def _build(site: Path) -> None:
+def _build(folder: Path) -> None:
     from yokebook.reference import report
     from yokebook.reference.assembling import assembled
     from yokebook.site.build import build
 
-    reference = assembled(copy_unapproved_demo(site.with_name("browser-department")))
+    reference = assembled(copy_unapproved_demo(folder / "department"))
     assert not reference.problems.stops_the_build, report.as_text(reference.problems, reference.lines_of)
-    failure = build(reference, site)
+    failure = build(reference, folder / "site")
     assert failure is None, failure

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from bench import Visit, Wall
+from bench import HANGS_S, Visit, Wall
 from demo_site import ROOT
 
 POLICY = '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; script-src file:; img-src *">'
@@ -36,7 +36,7 @@ def test_what_leaves_is_seen_and_ends_at_the_wall(
 ) -> None:
     """A picture from elsewhere shows among what left, and at the wall."""
     visit = open_page(faulty)
-    deadline = time.monotonic() + 10
+    deadline = time.monotonic() + HANGS_S
     while not any("wall.invalid" in line for line in wall.asked) and time.monotonic() < deadline:
         visit.page.wait_for_timeout(50)
     # Firefox asks for it by https too.

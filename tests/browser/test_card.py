@@ -13,6 +13,7 @@ from playwright.sync_api import Browser
 from bench import Visit
 from demo_site import copy_demo
 from printed import SIZES_MM, print_page, sheets_of, tokens
+from shared import made_once
 from yokebook.control.cards import Card
 from yokebook.control.standing import EditionMark
 from yokebook.figures.card_layout import SHEETS, CardWords, needed_mm
@@ -135,10 +136,13 @@ def test_the_fullest_card_that_is_not_refused_fits(
 
 
 @pytest.fixture(scope="module")
-def registered(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def registered() -> Path:
     """An edition of the demo in which one card has two registered copies."""
-    folder = copy_demo(tmp_path_factory.mktemp("registered") / "department")
-    reference = assembled(folder)
+    return made_once("registered", _make_registered) / "edition"
+
+
+def _make_registered(folder: Path) -> None:
+    reference = assembled(copy_demo(folder / "department"))
     places = (("left column, by the gauges", 1), ("drawer of the trolley", 2))
     cards = tuple(
         Card.model_validate(
@@ -148,7 +152,6 @@ def registered(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     edition = replace(reference, cards=cards, edition=EditionMark(7, date(2026, 3, 2)))
     assert build_edition(edition, folder / "edition") is None
-    return folder / "edition"
 
 
 def test_each_registered_copy_is_printed_with_its_number_and_place(

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from demo_site import ROOT
+from shared import made_once
 from standing_site import CHANGING, DRAFT, build_edition, entry, listed, write_list
 
 ASSETS = ROOT / "site_templates" / "theme" / "assets"
@@ -18,13 +19,15 @@ PROCEDURES = sorted(path.stem for path in (ROOT / "content/pages/procedures").gl
 
 
 @pytest.fixture(scope="module")
-def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def edition() -> Path:
     """The demo as a published edition."""
-    target = tmp_path_factory.mktemp("look")
-    why = {"reason": "The plug hangs on a chain", "incident": "low-on-the-way"}
-    folder = build_edition(target, 1, date(2026, 1, 5), CYL_01={"issue": 2, **why})
-    write_list(target, listed(entry(1, "2026-01-05", CYL_01=2)))
-    return folder
+
+    def make(target: Path) -> None:
+        why = {"reason": "The plug hangs on a chain", "incident": "low-on-the-way"}
+        build_edition(target, 1, date(2026, 1, 5), CYL_01={"issue": 2, **why})
+        write_list(target, listed(entry(1, "2026-01-05", CYL_01=2)))
+
+    return made_once("look", make) / "editions/0001"
 
 
 def opened(browser: Browser, path: Path, **how: Any) -> Page:

@@ -119,17 +119,6 @@ def test_our_own_files_do_without(what: str) -> None:
         assert not re.search(FORBIDDEN[what], text, re.MULTILINE), path
 
 
-def test_every_page_loads_without_a_complaint_and_asks_no_one(
-    built_site: Path, browser: Browser, open_page: Callable[..., Visit]
-) -> None:
-    """Over file:// with the network off: no error, no warning, nothing refused, no request but for files."""
-    visit = open_page("index.html")
-    for path in pages_of(built_site):
-        visit.page.goto(path.as_uri())
-        visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
-        assert ([], []) == (visit.troubles, visit.left), path
-
-
 def test_the_policy_bites(browser: Browser, built_site: Path, tmp_path: Path, open_page: Callable[..., Visit]) -> None:
     """A script and a style put into a page do nothing there: what the tests above see is not their own blindness."""
     text = (built_site / DRAFT / "index.html").read_text(encoding="utf-8")

@@ -20,18 +20,21 @@ from fake_editions import QuickDisk, assert_finished, assert_whole
 from killed import MortalDisk, in_a_process, publish_next, starting_from
 from printed import sheets_of
 from real_editions import approved_department, publish
+from shared import copy_of
 from yokebook.control.standing import Withdrawal
 from yokebook.control.target import Target
 from yokebook.reference import withdrawing
 
-SOON_MS = 5000
 ABROAD = {"locale": "en-GB", "timezone_id": "Europe/London"}
 
 
 @pytest.fixture(scope="module")
 def target(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Two real editions, of which the second changed CYL-02, and CYL-01 withdrawn after that."""
-    folder = tmp_path_factory.mktemp("published")
+    return copy_of("published", _make_target, tmp_path_factory.mktemp("published")) / "target"
+
+
+def _make_target(folder: Path) -> None:
     site, root = approved_department(folder / "site"), folder / "target"
     publish(site, root, date(2026, 3, 9))
     change(site / "content/pages/other.md", "in good light", "in a good light")
@@ -40,7 +43,6 @@ def target(tmp_path_factory: pytest.TempPathFactory) -> Path:
     told = Withdrawal(date(2026, 6, 1), "Its machine has gone", "CYL-02")
     order = withdrawing.Order(site, Target(root, QuickDisk()), told, "a@b", TODAY)
     assert [] == withdrawing.withdraw(order, "CYL-01").problems
-    return root
 
 
 Open = Callable[..., Visit]
@@ -48,7 +50,7 @@ Open = Callable[..., Visit]
 
 def arrived(visit: Visit, end: str) -> str:
     """Wait until a pointer has led on, and return the text of the page that it led to."""
-    visit.page.wait_for_url(f"**/{end}", timeout=SOON_MS)
+    visit.page.wait_for_url(f"**/{end}")
     visit.page.wait_for_load_state()
     assert ([], []) == (visit.left, visit.troubles)
     return visit.page.locator("body").inner_text()
@@ -121,7 +123,7 @@ def test_the_list_of_editions_opens_each(target: Path, open_page: Open) -> None:
 def test_pointers_work_without_script(target: Path, open_page: Open) -> None:
     """They are plain pages."""
     visit = open_page((target / "go/cyl-02.html").as_uri(), java_script_enabled=False)
-    visit.page.wait_for_url("**/editions/0002/other.html", timeout=SOON_MS)
+    visit.page.wait_for_url("**/editions/0002/other.html")
 
 
 @pytest.mark.parametrize("name", ["index.html", "editions.html", "go/cyl-01.html"])
@@ -146,10 +148,10 @@ def test_after_a_kill_a_browser_opens_a_whole_edition(operation: int, tmp_path: 
     in_a_process(partial(publish_next, tmp_path, MortalDisk(operation)))
     editions = assert_whole(tmp_path)
     visit = open_page((tmp_path / "index.html").as_uri())
-    visit.page.wait_for_url(re.compile(r"/editions/\d{4}/index\.html$"), timeout=SOON_MS)
+    visit.page.wait_for_url(re.compile(r"/editions/\d{4}/index\.html$"))
     assert visit.page.title() in ("Edition 2", f"Edition {len(editions.editions)}")
     procedure = open_page((tmp_path / "go/cyl-01.html").as_uri())
-    procedure.page.wait_for_url(re.compile(r"/editions/\d{4}/procedures/cyl-01\.html$"), timeout=SOON_MS)
+    procedure.page.wait_for_url(re.compile(r"/editions/\d{4}/procedures/cyl-01\.html$"))
     assert procedure.page.title() in (
         "CYL-01 issue 1",
         f"CYL-01 issue {editions.editions[-1].procedures['CYL-01'].issue}",

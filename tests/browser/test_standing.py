@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
+from shared import copy_of
 from standing_site import CHANGING, PLUGGING, build_edition, entry, listed, write_list
 from yokebook.control.standing import State, Withdrawal
 
@@ -174,12 +175,14 @@ TOLD = """([page, list, today]) => yokebookStanding.judge(page, list, today).map
 @pytest.fixture(scope="module")
 def target(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A published folder with two editions: CYL-01 changed, CYL-02 did not, CYL-04 was withdrawn before the second."""
-    target = tmp_path_factory.mktemp("standing")
+    return copy_of("standing", _make_target, tmp_path_factory.mktemp("standing"))
+
+
+def _make_target(target: Path) -> None:
     withdrawn = {"state": State.WITHDRAWN, "withdrawal": Withdrawal(date(2026, 2, 1), "It trusted a spare", "CYL-03")}
     build_edition(target, 1, date(2026, 1, 5), CYL_02={"review_due": date(2026, 6, 1)})
     build_edition(target, 2, date(2026, 3, 2), CYL_01={"issue": 2}, CYL_04=withdrawn)
     write_list(target, BOTH)
-    return target
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ from CoolProp.CoolProp import PropsSI
 from calls_of import cell_of, copy_fleet, department, label_of, result_of, told, working_of
 from demo_site import change
 from within_tolerances import Truth, drive_of_machine
-from yokebook.numbers import CallNumbers
+from yokebook.number_list import CallNumbers
 
 RULE = "\ntime_in_hand: 15 min\n"
 AMBIENT, STANDARD = 101325.0, PropsSI("Dmolar", "P", 101325.0, "T", 293.15, "Oxygen")

@@ -1,4 +1,4 @@
-"""Publishing killed after each operation in turn, and at 200 random moments: readers find whole editions each time."""
+"""Publishing killed after each operation in turn, and at 50 random moments: readers find whole editions each time."""
 
 from __future__ import annotations
 
@@ -16,7 +16,9 @@ from yokebook.control.disk import Disk
 from yokebook.control.publishing import announce, finish
 from yokebook.control.target import Target
 
-RANDOM_MOMENTS = 200
+pytestmark = pytest.mark.slow
+
+RANDOM_MOMENTS = 50
 
 
 @pytest.mark.parametrize("half", [False, True], ids=["after", "half-way"])
@@ -76,7 +78,7 @@ def withdraw(root: Path, disk: Disk) -> None:
         announce(target, target.editions().with_procedure_withdrawn("CYL-02", withdrawal("CYL-01")), "it is withdrawn")
 
 
-def test_killed_at_200_random_moments(tmp_path: Path) -> None:
+def test_killed_at_random_moments(tmp_path: Path) -> None:
     """One target, published into again and again: whole after each kill, and finished by the run that is let live.
 
     The disk flushes as it does for a department, so the moments fall into all parts of the work.

@@ -127,7 +127,7 @@ def test_approve_says_what_to_do_when_somebody_was_quicker(site: Path) -> None:
     who = ["--role", "equipment lead", "--name", "B. Sample", "--on", "2026-03-02", "--reason", "first issue of it"]
     result = subprocess.run(
         [sys.executable, "-c", quick, "approve", "CYL-01", "CYL-02", *who, "--yes"],
-        cwd=site, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False, timeout=60,
+        cwd=site, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False, timeout=300,
     )  # fmt: skip
     assert 2 == result.returncode
     assert result.stdout.endswith("CYL-01: issue 1 waits for one approval more, by somebody else in another role.\n"), (

@@ -5,11 +5,15 @@ from __future__ import annotations
 import random
 import re
 
+import pytest
+
 from placed import placed_or_refused
 from yokebook.pages.checks import lay_out
 from yokebook.pages.extensions import to_html
 from yokebook.pages.page import read_page
 from yokebook.pages.placing import Piece
+
+pytestmark = pytest.mark.slow
 
 FRAGMENTS = 10_000
 SEED = 20260301

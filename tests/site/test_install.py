@@ -17,17 +17,22 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 from demo_site import ROOT, copy_demo
+from shared import made_once
 from site_contents import content_of
+
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("wheel")]
 
 
 @pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def wheel() -> Path:
     """The wheel, built from the source tree."""
-    folder = tmp_path_factory.mktemp("wheel")
-    command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)]
-    result = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert 0 == result.returncode, result.stdout + result.stderr
-    (path,) = folder.glob("*.whl")
+
+    def make(folder: Path) -> None:
+        command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)]
+        result = subprocess.run(command, capture_output=True, text=True, check=False)
+        assert 0 == result.returncode, result.stdout + result.stderr
+
+    (path,) = made_once("wheel", make).glob("*.whl")
     return path
 
 

@@ -12,18 +12,24 @@ import pytest
 
 from demo_site import ROOT, change, copy_demo
 from larkmoor import CARDS, INCIDENTS, Department, tell
+from shared import made_once
+
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("larkmoor")]
 
 _MANIFEST = re.compile(rb"manifest: [0-9a-f]{64}")
 REVIEWED = "  happened: 2026-07-06\n  reviewed: 2026-07-15\n  procedures: [CYL-09]\n"
 
 
 @pytest.fixture(scope="module")
-def larkmoor(tmp_path_factory: pytest.TempPathFactory) -> Department:
+def larkmoor() -> Department:
     """The department at the end of its story, only read."""
-    folder = copy_demo(tmp_path_factory.mktemp("story") / "larkmoor")
-    department = Department(folder, folder / "published")
-    tell(department)
-    return department
+
+    def make(shared: Path) -> None:
+        folder = copy_demo(shared / "larkmoor")
+        tell(Department(folder, folder / "published"))
+
+    folder = made_once("story", make) / "larkmoor"
+    return Department(folder, folder / "published")
 
 
 def contents(folder: Path) -> Iterator[tuple[str, bytes]]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from demo_site import ROOT, copy_demo
+from shared import made_once
 from standing_site import DRAFT
 from yokebook.reference.whole import work_out
 from yokebook.site.build import build
@@ -16,10 +17,13 @@ MANY = 120
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def site() -> Path:
     """A site with 120 pages in one section and three in another, which has a section within."""
-    folder = tmp_path_factory.mktemp("many") / "department"
-    copy_demo(folder)
+    return made_once("many", _make_site) / "department/site" / DRAFT
+
+
+def _make_site(shared: Path) -> None:
+    folder = copy_demo(shared / "department")
     pages = folder / "content/pages"
     for number in range(MANY):
         path = pages / "many" / f"page-{number:03}.md"
@@ -30,7 +34,6 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(f"---\ntitle: {path.stem.title()}\n---\n\n# {path.stem.title()}\n", encoding="utf-8")
     assert build(work_out(folder), folder / "site") is None
-    return folder / "site" / DRAFT
 
 
 def listed(page: Path) -> list[str]:

@@ -20,6 +20,7 @@ from bench import found_or_left_out
 from demo_site import ROOT, change, copy_demo, copy_unapproved_demo
 from fake_editions import QuickDisk
 from printed import sheets_of, tokens
+from shared import made_once
 from yokebook.control.target import Target
 from yokebook.reference.assembling import assembled
 from yokebook.reference.publishing import Order, publish
@@ -28,6 +29,8 @@ from yokebook.reference.verification import verify
 from yokebook.site import pdf
 from yokebook.site.build import build, build_edition
 from yokebook.site.pdf import PdfPage, prepared, why_not, write_pdfs
+
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("pdf")]
 
 PAGES = (
     PdfPage("cards/theatre-1-oxygen.html", "CARD-01"),
@@ -39,11 +42,15 @@ TITLE = "Larkmoor Infirmary · all pages"
 
 
 @pytest.fixture(scope="module")
-def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def edition() -> Path:
     """A built demo with a web address, and the PDFs of some of its pages."""
     problem = why_not()
     found_or_left_out(None if problem else "there", "WeasyPrint with its libraries", problem.allowed if problem else "")
-    folder = copy_unapproved_demo(tmp_path_factory.mktemp("pdf") / "department")
+    return made_once("pdf", _make_edition) / "department/edition"
+
+
+def _make_edition(shared: Path) -> None:
+    folder = copy_unapproved_demo(shared / "department")
     address = "language: en\nbase_url: https://procedures.example/yokes\n"
     change(folder / "content/data/department.yaml", "language: en\n", address)
     built = folder / "edition"
@@ -51,7 +58,6 @@ def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
     told: list[str] = []
     write_pdfs(built, PAGES, TITLE, told.append)
     assert [page.path for page in PAGES] == told
-    return built
 
 
 def test_there_is_one_pdf_a_procedure_and_one_a_card_and_one_of_the_whole(edition: Path) -> None:

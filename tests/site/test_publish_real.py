@@ -24,6 +24,8 @@ from yokebook.control.target import Target
 from yokebook.control.verification import Kind
 from yokebook.reference import verification, withdrawing
 
+pytestmark = pytest.mark.slow
+
 NOTHING_WRONG = "0 errors, 0 warnings, 0 notes.\n\n"
 HERE = {"LC_ALL": "C.UTF-8"}
 ELSEWHERE = {

@@ -16,6 +16,7 @@ from approvals import SIGNER, TODAY, approve
 from demo_site import change
 from fake_editions import QuickDisk
 from real_editions import approved_department, publish
+from shared import copy_of
 from site_contents import content_of
 from yokebook.cli import main
 from yokebook.control.standing import Withdrawal
@@ -26,6 +27,8 @@ from yokebook.reference.assembling import assembled
 from yokebook.reference.whole import work_out
 from yokebook.reference.withdrawn_pages import with_notices
 from yokebook.site.build import build
+
+pytestmark = pytest.mark.xdist_group("withdrawn")
 
 CARD = """---
 title: "Card: oxygen on theatre-1"
@@ -65,7 +68,11 @@ def withdraw(site: Path, root: Path, *numbers: str) -> None:
 @pytest.fixture(scope="module")
 def story(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """Two editions: after the first CYL-01 and the card were withdrawn, a value moved and another page with it."""
-    folder = tmp_path_factory.mktemp("withdrawn")
+    folder = copy_of("withdrawn", _make_story, tmp_path_factory.mktemp("story"))
+    return folder / "site", folder / "target"
+
+
+def _make_story(folder: Path) -> None:
     site, root = department(folder / "site"), folder / "target"
     publish(site, root, date(2026, 3, 9))
     withdraw(site, root, "CYL-01", "CARD-01")
@@ -73,7 +80,6 @@ def story(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     change(site / "content/pages/other.md", "in good light", "in a good light")
     approve(site, "CYL-02", signer=replace(SIGNER, on=date(2026, 4, 1), reason="the light was misread"))
     publish(site, root, date(2026, 5, 4))
-    return site, root
 
 
 def told(html: str) -> list[str]:
