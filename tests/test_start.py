@@ -107,9 +107,7 @@ def test_measured_and_read_off_nothing_is_an_example_any_more(folder: Path) -> N
     change(data / "scales.yaml", "store-scale", "gas-store-scale")
     change(data / "places.yaml", "high: 25", "high: 26")
     change(data / "places.yaml", "high: 24", "high: 22")
-    change(data / "uses.yaml", "title: By hand
-", "title: By hand, bag
-")
+    change(data / "uses.yaml", "title: By hand\n", "title: By hand, bag\n")
     change(data / "uses.yaml", "With the ventilator", "With the bellows")
     assert [] == told(folder)
 

@@ -90,6 +90,7 @@ class Truth:
             if self.machine in ("", name) and (yoke.cylinder, yoke.gauge) == (self.cylinder, self.gauge)
         ]
         return self.dice.choice(behind or [entry.keep_back or usual]).pa
+
     def till_changed(self, shown_pa: float, mark_pa: float) -> Moles:
         """Return what a cylinder truly gives [mol] from one reading [Pa] till its gauge is read at another [Pa].
 

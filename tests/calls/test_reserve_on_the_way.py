@@ -113,9 +113,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     read = result_of(BOTH).as_read
     assert plain(read["caption"]) == (
         "At least how long the 2 cylinders of oxygen last one after the other, the first changed with 15 min in hand, "
-        "by the gauge of the one in use, with "
-        "the other showing 100 bar or more, read on its own: for cylinders stamped 4.68 L (size E, UK), on theatre-1, for "
-        "dials that end at 250 bar"
+        "by the gauge of the one in use, with the other showing 100 bar or more, read on its own: for cylinders "
+        "stamped 4.68 L (size E, UK), on theatre-1, for dials that end at 250 bar"
     )
     assert (
         "Each cylinder but the last is changed when its gauge has come to the reading that leaves 15 min and 5 min for "

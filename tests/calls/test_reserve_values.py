@@ -88,8 +88,8 @@ def test_the_nominal_duration_is_the_published_one_or_the_row_says_why_not(row: 
         (NEEDED,
             "Cylinders of oxygen for 4 h, one after the other, each but the last changed at 85 kPa × 100 with 15 min "
             "in hand, "
-            "Mask on transfer, 6 L/min set: up to 6.6 L/min, each full, showing 205 kPa × 100 or more, for cylinders stamped 2.0 L, for "
-            "dials that end at 315 kPa × 100",
+            "Mask on transfer, 6 L/min set: up to 6.6 L/min, each full, showing 205 kPa × 100 or more, for cylinders "
+            "stamped 2.0 L, for dials that end at 315 kPa × 100",
             "at least 8 cylinders",
         ),
     ],

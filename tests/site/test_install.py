@@ -108,7 +108,7 @@ def needs(pin: Requirement) -> list[Requirement]:
 
 @pytest.mark.parametrize("lock", LOCKS, ids=["runs", "tests"])
 def test_a_lock_is_complete_hashed_and_names_no_host(lock: Path) -> None:
-    """It is installed without a resolver: what a package needs, with its extras, is there in a version that it takes."""
+    """It is installed without a resolver: what a package needs, with its extras, is there and fits."""
     assert not re.search("https?://|index-url", lock.read_text(encoding="utf-8"))
     pinned = pins(lock)
     for name, pin in pinned.items():

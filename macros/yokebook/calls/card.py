@@ -153,7 +153,7 @@ def _dial(source: Supply, found: tuple[threshold.Threshold, ...]) -> drawing.Dia
 
 def _under(source: Supply, drawn: tuple[Drawn, ...], rule: Rule, department: Department) -> str:
     """Return what stands in small letters under the table: what the numbers are good for, cautions, the condition."""
-    temperature, settings = source.physics.temperature, department.settings
+    temperature = source.physics.temperature
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))
     return " ".join(
         (

@@ -42,7 +42,7 @@ class DrawnFrom(Protocol):
 
 @dataclass(frozen=True)
 class Drawn:
-    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, where its values are kept.
+    """One column of a reserve table: its title with the flow that is set, the use as physics takes it, its inputs.
 
     Also what its flowmeters may let through, in words, and what boiling does to a cylinder of liquefied gas.
     """

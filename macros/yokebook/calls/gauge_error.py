@@ -180,7 +180,8 @@ def _condition(dial: DialFace, temperature: TemperatureRange) -> str:
     return (
         f"Accuracy: {accuracy_text(gauge)}{found}, and what its own temperature of {temperature.low.text} to "
         f"{temperature.high.text} adds, and half a mark of reading ({dial.half_a_mark}). Errors and the highest "
-        f"true pressure are rounded up, the lowest down, to {step}; parts up to {units.shown(0.01, '%', '1')}.{never}{stop}"
+        f"true pressure are rounded up, the lowest down, to {step}; parts up to {units.shown(0.01, '%', '1')}."
+        f"{never}{stop}"
     )
 
 

@@ -70,7 +70,7 @@ def of_entries(*entries: Cylinder) -> tuple[Caution, ...]:
 def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -> str:
     """Return each tolerance that is in a number; of `drawn` nothing where no flow has a part in it."""
     columns = tuple(drawn)
-    settings, temperature, gauge = department.settings, source.physics.temperature, source.dial.gauge
+    temperature, gauge = source.physics.temperature, source.dial.gauge
     small = source.entry.water_capacity_tolerance
     parts = (
         f"gauge out by {accuracy_text(gauge)}{check_text(gauge)}, and by its own temperature",

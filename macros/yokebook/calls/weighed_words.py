@@ -23,7 +23,7 @@ TIME = "Time = usable gas ÷ (flow × molar density at the condition of the litr
 
 def condition(weighed: Weighing, drawn: Iterable[Drawn], department: Department) -> str:
     """Return under which conditions a number by weight holds, and which way it was rounded."""
-    columns, settings, temperature = tuple(drawn), department.settings, weighed.physics.temperature
+    columns, temperature = tuple(drawn), weighed.physics.temperature
     capacity = weighed.entry.water_capacity_tolerance
     parts = (
         f"scale out by {weighed.scale.tolerance.text} and half a step",

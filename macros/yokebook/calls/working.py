@@ -56,9 +56,7 @@ def worked_duration(source: Supply, shown: GaugePa, column: Drawn, end: str, kep
     return worked_corner(source, corner_of(source, shown, column), column, end, kept_back)
 
 
-def worked_corner(
-    source: Supply, corner: Corner | None, column: Drawn, end: str, kept_back: str = AT_KEEP_BACK
-) -> str:
+def worked_corner(source: Supply, corner: Corner | None, column: Drawn, end: str, kept_back: str = AT_KEEP_BACK) -> str:
     """Return how long a use lasts at a corner, worked through, with the same two ends."""
     if corner is None:
         return NOTHING

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
