@@ -122,8 +122,8 @@ def _card(
         first=arguments.first,
         hazards=arguments.hazards,
         beside=_sentence(f"{source.stamped}, {reserve_words.on_the_dial(source)}"),
-        under=_under(source, drawn, rule, department),
-        condition=f"{reserve_words.worked('down', source, drawn, department)} Time to change the cylinder is counted "
+        under=_under(source, drawn, rule),
+        condition=f"{reserve_words.worked('down', source, drawn)} Time to change the cylinder is counted "
         f"in the readings to change at, not in the times. {reserve_words.litres_at(department)}",
         working=_working(source, drawn, rows[0], rule, found),
     )
@@ -151,7 +151,7 @@ def _dial(source: Supply, found: tuple[threshold.Threshold, ...]) -> drawing.Dia
     )
 
 
-def _under(source: Supply, drawn: tuple[Drawn, ...], rule: Rule, department: Department) -> str:
+def _under(source: Supply, drawn: tuple[Drawn, ...], rule: Rule) -> str:
     """Return what stands in small letters under the table: what the numbers are good for, cautions, the condition."""
     temperature = source.physics.temperature
     low, high = (units.shown(end, "°C", "0.1") for end in (temperature.low, temperature.high))

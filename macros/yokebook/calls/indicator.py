@@ -134,7 +134,7 @@ def _cell(source: Supply, column: Drawn, red: units.GaugePressure) -> Shown:
 
 
 def _condition(found: tuple[Supply, ...], columns: tuple[Drawn, ...], department: Department) -> str:
-    lines = dict.fromkeys(reserve_words.worked("down", source, columns, department) for source in found)
+    lines = dict.fromkeys(reserve_words.worked("down", source, columns) for source in found)
     return " ".join((*lines, reserve_words.litres_at(department)))
 
 

@@ -40,7 +40,7 @@ def reserve_table(arguments: ReserveTable, department: Department) -> Table:
     return Table(
         caption=f"At least how long one cylinder of {source.entry.gas} lasts, by its gauge: "
         f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
-        condition=f"{reserve_words.worked('down', source, drawn, department)} {_CHANGE_NOT_COUNTED} "
+        condition=f"{reserve_words.worked('down', source, drawn)} {_CHANGE_NOT_COUNTED} "
         f"{reserve_words.litres_at(department)}",
         corner=f"Reading ({dial.unit_text})",
         rows=heads,
@@ -65,7 +65,7 @@ def contents(arguments: Contents, department: Department) -> Value:
     nominal = in_range(lambda: working.nominal_litres(source, reading), ("cylinder",))
     shown = reserve_words.litres_down(working.litres_of(corner), nominal)
     lines = (
-        f"{reserve_words.worked('down', source, (), department)} {reserve_words.litres_at(department)}",
+        f"{reserve_words.worked('down', source, ())} {reserve_words.litres_at(department)}",
         working.LITRES,
         f"Worked through: {working.worked_litres(source, corner, f'shown as {shown.text}')}",
         reserve_words.LITRES_DOWN,
@@ -87,7 +87,7 @@ def duration(arguments: Duration, department: Department) -> Value:
     reading = readings.of_dial(source, arguments.reading, ("reading",))
     shown = reserve_words.at_least(cell(source, reading, column))
     lines = (
-        f"{reserve_words.worked('down', source, (column,), department)} {_CHANGE_NOT_COUNTED} "
+        f"{reserve_words.worked('down', source, (column,))} {_CHANGE_NOT_COUNTED} "
         f"{reserve_words.litres_at(department)}",
         working.TIME,
         f"Worked through: {working.worked_duration(source, reading, column, f'shown as {shown.text}')}",
@@ -109,7 +109,7 @@ def change_at(arguments: ChangeAt, department: Department) -> Value:
     rule = rule_for(source, arguments.time, department)
     found = change_reading(source, column, rule, next(place for place, _ in arguments.asked))
     lines = (
-        f"{reserve_words.worked(reserve_words.to_a_mark(source), source, (column,), department)} "
+        f"{reserve_words.worked(reserve_words.to_a_mark(source), source, (column,))} "
         f"{reserve_words.litres_at(department)}",
         working.TIME,
         threshold.TURNED_ROUND,

@@ -37,7 +37,7 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
     count = reserve.needed_in_turn(till_change, last, time.s)
     usual = reserve.needed_in_turn(turn.nominal_till_change(reading), nominal(source, reading, column), time.s)
     lines = (
-        f"{reserve_words.worked('up', source, (column,), department)} {reserve_words.litres_at(department)}",
+        f"{reserve_words.worked('up', source, (column,))} {reserve_words.litres_at(department)}",
         working.TIME,
         threshold.TURNED_ROUND,
         turn.proof(),

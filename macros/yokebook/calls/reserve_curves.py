@@ -45,7 +45,7 @@ def figure_of(arguments: ReserveFigure, department: Department) -> Figure:
     table = Table(
         caption=f"At least how long the pressure in one cylinder of {source.entry.gas} stays above each of these, from "
         f"a reading of {from_text}: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
-        condition=f"{reserve_words.worked('down', source, drawn, department)} The pressures are true ones. "
+        condition=f"{reserve_words.worked('down', source, drawn)} The pressures are true ones. "
         f"At the start, too, the truth may lie as far below the reading as the dial may be out, at "
         f"{dial.label(_lowest(source, start))}: all begins there, "
         "and a pressure above which no time is sure has no row. "

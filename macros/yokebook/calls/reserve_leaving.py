@@ -37,7 +37,7 @@ def table_of_transfers(arguments: LeaveWithTable, department: Department) -> Tab
         caption=f"The lowest reading with which a transfer on one cylinder of {source.entry.gas} may start, by the "
         f"time that it should take: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}. "
         f"The department's margin is in: {margin} times the time planned",
-        condition=f"{reserve_words.worked(reserve_words.to_a_mark(source), source, drawn, department)} "
+        condition=f"{reserve_words.worked(reserve_words.to_a_mark(source), source, drawn)} "
         f"{reserve_words.litres_at(department)}",
         corner=f"Time planned{source.dial.unit_of_cells('; readings in ')}",
         rows=tuple(time.text for time in times),

@@ -55,7 +55,7 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
         f"{first} changed with {rule.in_hand.text} in hand, by the gauge of the one in use, with {others} "
         f"showing {dial.label(dial.printed(spare))} or more, read on its own: {source.stamped}{source.where}, "
         f"{reserve_words.on_the_dial(source)}",
-        condition=f"{reserve_words.worked('down', source, drawn, department)} Each cylinder but the last is changed "
+        condition=f"{reserve_words.worked('down', source, drawn)} Each cylinder but the last is changed "
         f"when its gauge has come to the reading that leaves {rule.in_hand.text} and {rule.change.text} for the "
         f"change: {'; '.join(f'{one.mark} ({one.column.title})' for one in columns)}. What lies below it counts "
         f"in the last cylinder alone. {reserve_words.litres_at(department)}",

@@ -67,7 +67,7 @@ def of_entries(*entries: Cylinder) -> tuple[Caution, ...]:
     return (COLD_MIXTURE,) if any(entry.contents is gases.FIFTY_FIFTY for entry in entries) else ()
 
 
-def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -> str:
+def tolerances(source: Supply, drawn: Iterable[Drawn]) -> str:
     """Return each tolerance that is in a number; of `drawn` nothing where no flow has a part in it."""
     columns = tuple(drawn)
     temperature, gauge = source.physics.temperature, source.dial.gauge
@@ -85,9 +85,9 @@ def tolerances(source: Supply, drawn: Iterable[Drawn], department: Department) -
     return ", ".join(parts)
 
 
-def worked(way: str, source: Supply, drawn: Iterable[Drawn], department: Department) -> str:
+def worked(way: str, source: Supply, drawn: Iterable[Drawn]) -> str:
     """Return under which conditions a number holds, and which way it was rounded."""
-    return f"Worked with each tolerance at its worst and rounded {way}: {tolerances(source, drawn, department)}."
+    return f"Worked with each tolerance at its worst and rounded {way}: {tolerances(source, drawn)}."
 
 
 def reference(department: Department) -> str:

@@ -102,7 +102,7 @@ def vapour_table(arguments: VapourTable, department: Department) -> Table:
     return Table(
         caption=f"At least how long one cylinder of {source.entry.gas} lasts with only gas left in it, by its gauge: "
         f"{source.stamped}{source.where}, {reserve_words.on_the_dial(source)}",
-        condition=f"{reserve_words.worked('down', source, drawn, department)} Time to change the cylinder is not "
+        condition=f"{reserve_words.worked('down', source, drawn)} Time to change the cylinder is not "
         f"counted. {reserve_words.litres_at(department)}{cooling.condition(drawn)}",
         corner=f"Reading ({dial.unit_text})",
         rows=heads,
@@ -128,7 +128,7 @@ def after_plateau(arguments: AfterPlateau, department: Department) -> Value:
     label = (
         f"How long one cylinder of {source.entry.gas} lasts, {column.head}, from when its reading is seen to have "
         f"begun to fall: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}. "
-        f"{reserve_words.worked('down', source, [column], department)} {reserve_words.litres_at(department)}"
+        f"{reserve_words.worked('down', source, [column])} {reserve_words.litres_at(department)}"
         f"{cooling.condition([column])} {vapour.plateau(source)}"
     )
     lines = (
