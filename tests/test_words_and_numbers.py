@@ -152,7 +152,7 @@ def test_a_title_with_a_flow_is_refused_by_try_too(tmp_path: Path) -> None:
 
 def test_cylinders_for_a_time_planned_have_the_margin_in() -> None:
     """The fleet's margin is 2: half an hour planned is an hour to last."""
-    of = 'cylinders_needed(cylinder="oxygen-transfer", flow="15 L/min", {})'
+    of = 'cylinders_needed(cylinder="oxygen-transfer", flow="15 L/min", in_hand="0 min", {})'
     assert cell_of(of.format('time="1 h"')) == cell_of(of.format('time="30 min", planned=true'))
     assert cell_of(of.format('time="30 min"')).value < cell_of(of.format('time="30 min", planned=true')).value
 

@@ -162,8 +162,8 @@ def test_the_bound_goes_with_the_air_not_with_the_store(tmp_path: Path) -> None:
         (
             "cold store",
             "cylinders.yaml",
-            "tare_includes: valve\n\noxygen",
-            "tare_includes: valve\n  stored: gas-store\n\noxygen",
+            "tare_includes: valve\n  stored: theatre",
+            "tare_includes: valve\n  stored: gas-store",
         ),
         ("cold room", "department.yaml", "room_temperature: {low: 16 °C", "room_temperature: {low: 6 °C"),
         ("high up", "department.yaml", "ambient_pressure: 101.325 kPa", "altitude: 2240 m"),

@@ -23,6 +23,7 @@ oxygen-helium:
   water_capacity_tolerance: 1 %
   filling: {pressure: 137 bar, at: 15 °C}
   gauge: integral-dial
+  stored: transfer-bay
 """
 DIALS = ("integral-dial:\n  gas: oxygen", "integral-dial:\n  gas: oxygen/helium")
 
@@ -55,7 +56,7 @@ def test_helium_through_an_oxygen_tube_lasts_so_much_shorter(tmp_path: Path) -> 
     own = fleet_with(tmp_path / "own", "oxygen/helium: [{fresh gas: 10 L/min, flowmeter_for: oxygen/helium}]")
     oxygen = fleet_with(tmp_path / "oxygen", "oxygen/helium: [{fresh gas: 10 L/min, flowmeter_for: oxygen}]")
     flows = [result_of(LIGHT, folder).as_read["heads"][1] for folder in (own, oxygen)]
-    assert ["Asked: up to 11\xa0L/min", "Asked: up to 19.9\xa0L/min"] == flows
+    assert ["Asked, 10\xa0L/min set: up to 11\xa0L/min", "Asked, 10\xa0L/min set: up to 19.9\xa0L/min"] == flows
     assert (
         "flowmeter marked for oxygen letting through 10\xa0% more than it shows, and 1.80 times that of "
         in (result_of(LIGHT, oxygen).as_read["condition"])
@@ -105,7 +106,7 @@ def test_two_flowmeters_of_one_use_err_each_by_its_own(tmp_path: Path) -> None:
     folder = fleet_with(tmp_path / "site", "oxygen: [{fresh gas: 2 L/min, tolerance: 0.5 L/min}, {fresh gas: 4 L/min}]")
     call = 'reserve_table(cylinder="oxygen-transfer", uses=["asked"])'
     read = result_of(call, folder).as_read
-    assert "Asked: up to 6.9\xa0L/min" == read["heads"][1]
+    assert "Asked, 6\xa0L/min set: up to 6.9\xa0L/min" == read["heads"][1]
     for told_ in ("0.5\xa0L/min more than it shows", "10\xa0% more than it shows"):
         assert f"flowmeter letting through {told_}" in read["condition"]
     assert any(

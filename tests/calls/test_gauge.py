@@ -317,21 +317,21 @@ def test_a_lamp_without_an_oxygen_yoke_or_with_too_many_uses_is_refused(tmp_path
 
 
 @pytest.mark.parametrize(
-    ("gauge", "gas", "reads"),
+    ("gauge", "gas", "reads", "reading"),
     [
-        ("yoke-oxygen", "nitrous oxide", "oxygen"),
-        ("yoke-nitrous-oxide", "oxygen", "nitrous oxide"),
-        ("integral-dial", "air", "oxygen"),
-        ("integral-dial-fifty-fifty", "oxygen", "nitrous oxide/oxygen 50:50"),
+        ("yoke-oxygen", "nitrous oxide", "oxygen", "50 bar"),
+        ("yoke-nitrous-oxide", "oxygen", "nitrous oxide", "50 bar"),
+        ("integral-dial", "air", "oxygen", "5000 kPa"),
+        ("integral-dial-fifty-fifty", "oxygen", "nitrous oxide/oxygen 50:50", "50 bar"),
     ],
 )
-def test_a_dial_is_never_drawn_with_the_name_of_another_gas(gauge: str, gas: str, reads: str) -> None:
+def test_a_dial_is_never_drawn_with_the_name_of_another_gas(gauge: str, gas: str, reads: str, reading: str) -> None:
     """The yokes and cylinders that are read on it say what its name is."""
     assert [("E556", f"the gauge {gauge} reads {reads}", reads, f'gas="{reads}"')] == told(
-        f'gauge_figure(gauge="{gauge}", gas="{gas}", reading="5000 kPa")'
+        f'gauge_figure(gauge="{gauge}", gas="{gas}", reading="{reading}")'
     )
     assert (
-        result_of(f'gauge_figure(gauge="{gauge}", gas="{reads}", reading="5000 kPa")')
+        result_of(f'gauge_figure(gauge="{gauge}", gas="{reads}", reading="{reading}")')
         .as_read["title"]
         .startswith(f"Dial of the {reads} gauge that ends at ")
     )

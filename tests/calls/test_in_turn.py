@@ -162,7 +162,7 @@ def test_the_reading_to_change_at_and_the_tables_keep_the_same_rule(tmp_path: Pa
         numbers = (result_of(table, site) if site else result_of(table)).numbers
         mark = (cell_of(at, site) if site else cell_of(at)).value
         assert numbers is not None
-        assert f"for the change: {mark}\u00a0bar (Ventilator)." in numbers.texts["condition"]
+        assert f"for the change: {mark}\u00a0bar (Ventilator, 1\u00a0L/min set)." in numbers.texts["condition"]
 
 
 def test_with_nothing_in_hand_the_change_alone_is_left() -> None:

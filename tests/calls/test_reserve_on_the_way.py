@@ -40,8 +40,8 @@ def test_what_a_reader_of_the_transfer_table_reads() -> None:
     )
     assert plain(read["condition"]) == (
         "Worked with each tolerance at its worst and rounded up to the next scale mark of the dial (they stand 5 kPa × "
-        "100 apart): gauge out by class 1.6 (± 1.6 % of the span, EN 837-1), and by its own temperature, read "
-        "half a mark wrong (2.5 kPa × 100), cylinder at "
+        "100 apart): gauge out by class 1.6 (± 1.6 % of the span, EN 837-1), never checked, and by its own "
+        "temperature, read half a mark wrong (2.5 kPa × 100), cylinder at "
         "14.0 °C to 28.0 °C, flowmeter letting through 10 % more than it shows, down to a true pressure of 10 bar. "
         "Litres are litres at 20 °C and 101.325 kPa."
     )
@@ -118,7 +118,8 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
     )
     assert (
         "Each cylinder but the last is changed when its gauge has come to the reading that leaves 15 min and 5 min for "
-        "the change: 70 bar (Ventilator); 30 bar (By hand at low flow). What lies below it counts in the last cylinder "
+        "the change: 70 bar (Ventilator, 1 L/min set); 30 bar (By hand at low flow, 1 L/min set). What lies "
+        "below it counts in the last cylinder "
         "alone." in (plain(read["condition"]))
     )
     assert [
@@ -195,7 +196,7 @@ def test_a_fuller_spare_never_lasts_shorter() -> None:
             'machine_reserve_table(machine="theatre-9", uses=["belows"], spare="100 bar")',
             [
                 ("E521", "machines.yaml has no entry of this name", "induction-1, scanner-1, theatre-1",
-                 'machine="theatre-1"'),
+                 'machine="induction-1"'),
                 ("E521", "uses.yaml has no entry of this name", "bag-low-flow, bellows, demand-valve, "
                  "low-flow-with-nitrous-oxide, mask", 'uses=["bellows"]'),
             ],

@@ -271,7 +271,7 @@ FULL = "not even a full cylinder in the warm, on a gauge that reads high, shows 
                 ("E521", "cylinders.yaml has no entry of this name", "fifty-fifty-d, nitrous-oxide-e, oxygen-e, "
                  "oxygen-transfer", 'cylinder="oxygen-e"'),
                 ("E521", "machines.yaml has no entry of this name", "induction-1, scanner-1, theatre-1",
-                 'machine="theatre-1"'),
+                 'machine="induction-1"'),
                 ("E521", "uses.yaml has no entry of this name", "bag-low-flow, bellows, demand-valve, "
                  "low-flow-with-nitrous-oxide, mask", 'use="bellows"'),
             ],

@@ -129,7 +129,7 @@ def test_what_a_reader_reads_by_reading() -> None:
         "10\xa0bar. Time to change the cylinder is not counted. Litres are litres at 20\xa0°C and 101.325\xa0kPa. In "
         "use, boiling may cool the contents to 4.3\xa0°C: that is counted in.",
         "heads": ["Reading (bar)", "Low flow with nitrous oxide, 2\xa0L/min set: up to 2.2\xa0L/min"],
-        "rows": [["40", "1\u00a0h\u00a005\u00a0min?"], ["10", "change now"]],
+        "rows": [["40", "1\u00a0h\u00a05\u00a0min"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",
             "WARNING: These times hold only once the reading has begun to fall. While liquid is left and "

@@ -38,7 +38,7 @@ def demo() -> Department:
         (("gauges", "yoke-oxygen", "checked"), date(2026, 3, 1)),
         (("gauges", "yoke-oxygen", "unit"), units.SPELLINGS["bar"]),
         (("machines", "theatre-1", "used_without_pipeline"), False),
-        (("machines", "theatre-1", "yokes", 2, "regulated_pressure", "low"), units.GaugePressure.read("40 psi")),
+        (("machines", "theatre-1", "yokes", 2, "regulated_pressure", "low"), units.GaugePressure.read("2.8 bar")),
         (("uses", "bellows", "draws", "oxygen", 1, "drive gas"), "of the machine"),
         (("places", "theatre", "temperature", "high"), units.Temperature.read("24 °C")),
         (("scales", "store-scale", "interval"), units.Mass.read("0.01 kg")),

@@ -23,7 +23,7 @@ BOTH = "[{inlet: 130 bar, outlet: 3.08 bar}, {inlet: 30 bar, outlet: 2.82 bar}]"
         (f"{BOTH[:-1]}, {{inlet: 80 bar, outlet: 2.95 bar}}]", ["E235"]),
         ("[{inlet: 130 bar, outlet: 3.08 bar}, {inlet: 2 bar, outlet: 2.0 bar}]", ["E237"]),
         ("[{inlet: 251 bar, outlet: 3.08 bar}, {inlet: 30 bar, outlet: 2.82 bar}]", ["E238"]),
-        ("[{inlet: 155 bar, outlet: 3.08 bar}, {inlet: 30 bar, outlet: 2.82 bar}]", ["E238"]),
+        ("[{inlet: 160 bar, outlet: 3.08 bar}, {inlet: 30 bar, outlet: 2.82 bar}]", ["E238"]),
         ("[{inlet: 130 bar, outlet: 0 bar}, {inlet: 30 bar, outlet: 40 bar}]", ["E108", "E237"]),
         ("[{inlet: 130 bar}, {inlet: 30 psia, outlet: 2.82 bar}]", ["E202", "E107"]),
     ],

@@ -72,7 +72,7 @@ def of_yoke(department: Department, machine: Machine, number: int) -> KeepBack:
     if yoke.keep_back is None:
         return of_department(department)
     at = ("machines", machine.key, "yokes", number, "keep_back")
-    return KeepBack(yoke.keep_back, at, f"{machine.key}, yoke {number + 1}", yoke.keep_back_measured)
+    return KeepBack(yoke.keep_back, at, f"{machine.called}, yoke {number + 1}", yoke.keep_back_measured)
 
 
 def of_department(department: Department) -> KeepBack:
@@ -88,7 +88,7 @@ def _of_regulators(
             yield of_department(department)
         else:
             at = ("cylinders", cylinder.key, "keep_back")
-            yield KeepBack(cylinder.keep_back, at, cylinder.key, cylinder.keep_back_measured)
+            yield KeepBack(cylinder.keep_back, at, "its own regulator", cylinder.keep_back_measured)
         return
     for machine in machines:
         for number, yoke in enumerate(machine.yokes):
