@@ -230,7 +230,7 @@ def test_a_second_approver_is_asked_for_no_reason(site: Path) -> None:
 def test_a_review_without_change_and_a_renewal_of_words_with_nothing_to_renew(site: Path) -> None:
     """The first is written down; the second says that nothing was approved, with exit status 1."""
     yokebook("approve", "CYL-02", *WHO, *WHY, "--yes", cwd=site)
-    later = ["--role", "approver", "--name", "A. Example", "--on", "2027-02-20", "--yes"]
+    later = ["--role", "approver", "--name", "A. Example", "--on", "2026-11-20", "--yes"]
     result = yokebook("approve", "CYL-02", "--unchanged", *later, cwd=site)
     assert (
         "CYL-02  Reading the gauge\n"
@@ -238,7 +238,7 @@ def test_a_review_without_change_and_a_renewal_of_words_with_nothing_to_renew(si
         "\n"
         "CYL-02: the review is written down; issue 1 stands.\n"
     ) == result.stdout
-    assert "CYL-02  1      approved  -               2028-02-20" in yokebook("check", cwd=site).stdout
+    assert "CYL-02  1      approved  -               2027-11-20" in yokebook("check", cwd=site).stdout
     result = yokebook("approve", "--wording", "said more plainly now", *later, cwd=site)
     assert (1, "Nothing was approved.\n") == (result.returncode, result.stdout)
 

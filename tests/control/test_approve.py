@@ -85,13 +85,13 @@ def test_changed_data_cost_just_the_pages_whose_numbers_moved(approved: Path) ->
     assert "  The data's value department.keep_back" in moved
     assert "    10 bar → 15 bar" in [line.replace("\u00a0", " ") for line in moved]
     assert f"  {TABLE}" in moved
-    assert "    because department.keep_back: 10 bar → 15 bar" in moved
+    assert "  because department.keep_back: 10 bar → 15 bar:" in moved
 
 
 def test_data_that_move_no_shown_number_cost_nothing(approved: Path) -> None:
     """A value that no page shows, and one that moves a number beyond what is shown, leave all approvals."""
     change(approved / "content/data/gauges.yaml", "accuracy: {class: 1.6}", "accuracy: {class: 1}")
-    change(approved / "content/data/cylinders.yaml", "at: 15 °C}\nnitrous", "at: 15.1 °C}\nnitrous")
+    change(approved / "content/data/cylinders.yaml", "at: 15 °C}\n  stored: theatre\nnitrous", "at: 15.1 °C}\n  stored: theatre\nnitrous")
     assert {"CYL-01": (1, "approved"), "CYL-02": (1, "approved")} == states(approved)
 
 

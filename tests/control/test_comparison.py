@@ -322,7 +322,7 @@ def test_a_change_of_the_page_is_told_apart_from_one_of_the_data(tmp_path: Path)
         "change now",
         "    Reading (bar) below 60, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: not there "
         "before → change now",
-        "    Reading (bar) 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: 5\u00a0min → no longer there",
+        "    Reading (bar) 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: 2\u00a0min → no longer there",
         "    Reading (bar) 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: 45\u00a0min → no "
         "longer there",
         "    Reading (bar) below 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: change now → no longer there",
@@ -351,7 +351,7 @@ def test_what_moved_on_a_card_is_told_with_machine_gas_reading_and_unit(tmp_path
     changes = compare_pages(page(calls=(before.numbers.as_plain(),)), page(calls=(after.numbers.as_plain(),)))
     assert {"theatre-1 · Oxygen: At least how long one cylinder lasts"} == {one.table for one in changes.numbers}
     places = [one.place.replace("\u00a0", " ") for one in changes.numbers]
-    assert "Ventilator: up to 10.1 L/min, Reading (bar) 50" in places
+    assert "Ventilator, 1 L/min set: up to 10.1 L/min, Reading (bar) 50" in places
     assert not [place for place in places if place.endswith((", 100", ", 50"))]
 
 
