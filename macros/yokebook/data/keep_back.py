@@ -13,10 +13,15 @@ from yokebook.data.gauges import Gauge
 from yokebook.data.machines import Machine
 from yokebook.units import GaugePressure
 
+_OWN = "the cylinder's own regulator"
+
 
 @dataclass(frozen=True)
 class KeepBack:
-    """A keep-back (true pressure): the data key of it, on which regulator it was measured, "" on none, and when."""
+    """A keep-back (true pressure): its place in the data, the regulator it was measured on as readers call it, and when.
+
+    `regulator` is "" and `measured` None where it was measured on none.
+    """
 
     pressure: GaugePressure
     at: Path
@@ -72,7 +77,7 @@ def of_yoke(department: Department, machine: Machine, number: int) -> KeepBack:
     if yoke.keep_back is None:
         return of_department(department)
     at = ("machines", machine.key, "yokes", number, "keep_back")
-    return KeepBack(yoke.keep_back, at, f"{machine.key}, yoke {number + 1}", yoke.keep_back_measured)
+    return KeepBack(yoke.keep_back, at, f"{machine.called}, yoke {number + 1}", yoke.keep_back_measured)
 
 
 def of_department(department: Department) -> KeepBack:
@@ -88,7 +93,7 @@ def _of_regulators(
             yield of_department(department)
         else:
             at = ("cylinders", cylinder.key, "keep_back")
-            yield KeepBack(cylinder.keep_back, at, cylinder.key, cylinder.keep_back_measured)
+            yield KeepBack(cylinder.keep_back, at, _OWN, cylinder.keep_back_measured)
         return
     for machine in machines:
         for number, yoke in enumerate(machine.yokes):
