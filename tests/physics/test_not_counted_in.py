@@ -20,7 +20,7 @@ KEPT = 10.0
 WARM, COLD = 28.0, 5.0
 """The ends of the demo's gas store, which lie outside those of each of its other places."""
 DIAL = 6.25 + 2.0 + 4 * 0.1 + 5.0
-"""By how much yoke-oxygen may be out: class 2.5 of 250 bar (EN 837-1), 2 found, 4 K of 0.04 % (from memory), half a mark."""
+"""What yoke-oxygen may be out: class 2.5 of 250 bar (EN 837-1), 2 found, 4 K of 0.04 % (from memory); half a mark."""
 OXYGEN = teqp.build_multifluid_model(["Oxygen"], teqp.get_datapath())
 
 

@@ -18,9 +18,9 @@ _OWN = "the cylinder's own regulator"
 
 @dataclass(frozen=True)
 class KeepBack:
-    """A keep-back (true pressure): its place in the data, the regulator it was measured on as readers call it, and when.
+    """A keep-back (true pressure): the data key of it, on which regulator it was measured, "" on none, and when.
 
-    `regulator` is "" and `measured` None where it was measured on none.
+    `regulator` is in readers' words.
     """
 
     pressure: GaugePressure
