@@ -132,8 +132,8 @@ def test_what_a_reader_reads_by_reading() -> None:
         "rows": [["40", "1\u00a0h\u00a005\u00a0min?"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",
-            "WARNING: These times hold only once the reading has fallen to the rows of this table. While liquid is left and "
-            "nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, "
+            "WARNING: These times hold only once the reading has fallen to the rows of this table. While liquid is "
+            "left and nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, "
             "whatever the contents. Till then only its weight tells.",
             "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
             "most that is drawn here its reading may sink to 33\xa0bar while liquid is left. Closed and left to stand, "
