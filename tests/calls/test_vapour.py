@@ -129,15 +129,15 @@ def test_what_a_reader_reads_by_reading() -> None:
         "10\xa0bar. Time to change the cylinder is not counted. Litres are litres at 20\xa0°C and 101.325\xa0kPa. In "
         "use, boiling may cool the contents to 4.3\xa0°C: that is counted in.",
         "heads": ["Reading (bar)", "Low flow with nitrous oxide, 2\xa0L/min set: up to 2.2\xa0L/min"],
-        "rows": [["40", "1\u00a0h\u00a005\u00a0min?"], ["10", "change now"]],
+        "rows": [["40", "1\u00a0h\u00a05\u00a0min"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",
             "WARNING: These times hold only once the reading has fallen to the rows of this table. While liquid is "
-            "left and nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, "
-            "whatever the contents. Till then only its weight tells.",
+            "left and nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to "
+            "24.0\xa0°C, whatever the contents. Till then only its weight tells.",
             "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
             "most that is drawn here its reading may sink to 33\xa0bar while liquid is left. Closed and left to stand, "
-            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
+            "it climbs again.",
             "NOTICE: From about 24\xa0°C on the liquid of a full cylinder fills it, and its reading climbs above the "
             "vapour pressure: full and warm, no fault of the gauge.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "
