@@ -48,7 +48,7 @@ def test_a_card_tells_its_dial_its_cylinder_and_its_condition() -> None:
     assert (
         "Not below: change before that; 15\u00a0min are then in hand, and 5\u00a0min for the change. If below, "
         "change at "
-        "once. The dial shows the highest." in under
+        "once. The dial marks the highest." in under
     )
     assert "If the reading lies between two rows, use the lower one." in under
     assert "the manufacturer's instructions, local rules or licensed practice." in under

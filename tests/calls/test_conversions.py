@@ -96,7 +96,7 @@ def test_the_whole_of_a_conversion_table() -> None:
     assert {
         "caption": "Gauge pressure: bar in psi and kPa",
         "condition": "Rounding: to the nearest, to as many figures as the value has, one more where the first figure "
-        "grows smaller, and at least 3. A threshold is not read off here: what gives one rounds it up. A gauge "
+        "grows smaller, and at least 3. Read no threshold off here: where one is given, it is rounded up. A gauge "
         "pressure "
         "stays a gauge pressure.",
         "heads": ["bar", "psi", "kPa"],

@@ -63,7 +63,7 @@ def test_a_greater_keep_back_promises_less_in_each_call(call: str, measured: Pat
     assert any(then != now for now, then in pairs)
     key = next(key for key in numbers_of(call, measured).keys if key.endswith("keep_back"))
     assert "department.keep_back" != key
-    whose = {"oxygen-transfer": "its own regulator", "nitrous-oxide-e": "theatre-1, yoke 3"}
+    whose = {"oxygen-transfer": "the cylinder's own regulator", "nitrous-oxide-e": "theatre-1, yoke 3"}
     where = next((name for cylinder, name in whose.items() if cylinder in call), "theatre-1, yoke 2")
     line = f"Keep-back (true pressure): 20\u00a0bar (measured on {where}), 2026-05-12 ({key})"
     assert line in working_of(call, measured)

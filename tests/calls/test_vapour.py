@@ -132,12 +132,12 @@ def test_what_a_reader_reads_by_reading() -> None:
         "rows": [["40", "1\u00a0h\u00a05\u00a0min"], ["10", "change now"]],
         "cautions": [
             "WARNING: If the reading lies between two rows, use the lower one. Only one cylinder is open at a time.",
-            "WARNING: These times hold only once the reading has begun to fall. While liquid is left and "
-            "nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to 24.0\xa0°C, "
-            "whatever the contents. Till then only its weight tells.",
+            "WARNING: These times hold only once the reading has fallen to the rows of this table. While liquid is "
+            "left and nothing is drawn, the gauge shows the vapour pressure, some 47 to 54\xa0bar at 18.0\xa0°C to "
+            "24.0\xa0°C, whatever the contents. Till then only its weight tells.",
             "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
             "most that is drawn here its reading may sink to 33\xa0bar while liquid is left. Closed and left to stand, "
-            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
+            "it climbs again.",
             "NOTICE: From about 24\xa0°C on the liquid of a full cylinder fills it, and its reading climbs above the "
             "vapour pressure: full and warm, no fault of the gauge.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "
@@ -151,9 +151,9 @@ def test_what_a_reader_reads_in_a_sentence() -> None:
     read = result_of(VALUE).as_read
     assert "at\xa0least\xa025\xa0min, from when the reading has fallen to 40\xa0bar" == read["shown"]
     assert (
-        "How long one cylinder of nitrous oxide lasts, 5\xa0L/min set: up to 5.5\xa0L/min, from when its reading is "
-        "seen to have begun to fall: for cylinders stamped 4.68\xa0L (size E, UK), on theatre-1, for dials that end "
-        "at 100\xa0bar."
+        "How long one cylinder of nitrous oxide lasts, 5\xa0L/min set: up to 5.5\xa0L/min, once its reading has "
+        "fallen so far that little is left: for cylinders stamped 4.68\xa0L (size E, UK), on theatre-1, for dials "
+        "that end at 100\xa0bar."
     ) == label_of(VALUE).split(" Worked")[0]
     assert "some 47 to 54\xa0bar" in label_of(VALUE)
 

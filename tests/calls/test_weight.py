@@ -144,7 +144,8 @@ def test_what_a_reader_reads_by_weight() -> None:
             "NOTICE: While liquid is left, a gauge of nitrous oxide shows the vapour pressure, not the contents.",
             "WARNING: The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the "
             "most that is drawn here its reading may sink to 16\xa0bar while liquid is left. Closed and left to stand, "
-            "it climbs again. If it sinks further, the times do not hold: change the cylinder.",
+            "it climbs again. If it sinks further before the time is nearly up, the times do not hold: change the "
+            "cylinder.",
             "NOTICE: These numbers do not replace watching the gauge, the manufacturer's instructions, local rules or "
             "licensed practice.",
         ],

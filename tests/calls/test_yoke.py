@@ -290,8 +290,8 @@ def test_the_whole_of_a_pressure_fall() -> None:
         "cylinder valve closed: for cylinders stamped 4.68\u00a0L (size E, UK), for dials that end at 250\u00a0bar",
         "condition": "Worked with each tolerance at its worst and rounded up to two figures: gauge out by class 2.5 "
         "(± 2.5 % of the span, EN 837-1) and the 2\u00a0bar found at its check, and by its own temperature, each "
-        "reading half a mark wrong (5\u00a0bar), the fall a whole one, gas at 18.0\u00a0°C to 24.0\u00a0°C, the same "
-        "at both readings, trapped "
+        "reading half a mark wrong (5\u00a0bar), so the fall by a whole one, gas at 18.0\u00a0°C to 24.0\u00a0°C, the "
+        "same at both readings, trapped "
         "volume "
         "20\u00a0mL as stated, time as stated. Both readings are taken on this one dial, as far out at the second as "
         "at "

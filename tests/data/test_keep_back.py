@@ -71,7 +71,7 @@ def test_an_integral_valve_has_its_own(data: Path) -> None:
     """It is no yoke's and no other cylinder's."""
     change(data, "cylinders.yaml", "  gauge: transfer-dial\n",
            "  gauge: transfer-dial\n  keep_back: 15 bar\n  keep_back_measured: 2026-05-12\n")  # fmt: skip
-    assert "15\u00a0bar (measured on its own regulator)" == counted(data, "oxygen-transfer")[1]
+    assert "15\u00a0bar (measured on the cylinder's own regulator)" == counted(data, "oxygen-transfer")[1]
     assert "10\u00a0bar" == counted(data, "oxygen-e")[1]
 
 

@@ -158,7 +158,7 @@ def _under(source: Supply, drawn: tuple[Drawn, ...], rule: Rule) -> str:
     return " ".join(
         (
             f"{NOT_BELOW}: change before that; {rule.in_hand.text} are then in hand, and {rule.change.text} "
-            f"for the change. If below, change at once.{' The dial shows the highest.' if len(drawn) > 1 else ''}",
+            f"for the change. If below, change at once.{' The dial marks the highest.' if len(drawn) > 1 else ''}",
             *(f"{caution.word}: {caution.text}" for caution in _cautions(source)),
             f"{'; '.join(column.head for column in drawn)}.",
             f"Each tolerance at its worst, cylinder at {low} to {high}, down to a true pressure of {source.kept.text}.",

@@ -89,10 +89,10 @@ def condition(columns: Iterable[Cooled]) -> str:
     return f" In use, boiling may cool the contents to {_celsius(cold)}: that is counted in."
 
 
-def caution(source: OnDraw, columns: Iterable[Cooled], department: Department) -> Caution:
+def caution(source: OnDraw, columns: Iterable[Cooled], department: Department, end: str = "") -> Caution:
     """Return what the gauge of a liquefied gas shows in use, with the lowest reading that the greediest column brings.
 
-    `columns` may be none.
+    `columns` may be none; `end` is what follows from it, where a column says how low the reading may sink.
     """
     cold = _coldest_of(columns)
     if cold is None:
@@ -103,8 +103,8 @@ def caution(source: OnDraw, columns: Iterable[Cooled], department: Department) -
     return Caution(
         "WARNING",
         "The gauge stands still only while nothing is drawn. In use, boiling cools the cylinder: with the most that is "
-        f"drawn here its reading may sink to {told} while liquid is left. Closed and left to stand, it climbs again. "
-        "If it sinks further, the times do not hold: change the cylinder.",
+        f"drawn here its reading may sink to {told} while liquid is left. Closed and left to stand, it climbs "
+        f"again.{end}",
     )
 
 

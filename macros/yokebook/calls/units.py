@@ -128,7 +128,7 @@ def conversion_table(arguments: ConversionTable, department: Department) -> Tabl
     return Table(
         caption=f"{_kind(first)}: {first.unit.symbol} in {_listed([unit.symbol for unit in to])}",
         condition=" ".join(
-            [rounding_of(first), "A threshold is not read off here: what gives one rounds it up.", *_gauge(first)]
+            [rounding_of(first), "Read no threshold off here: where one is given, it is rounded up.", *_gauge(first)]
         ),
         corner=first.unit.symbol,
         rows=tuple(units.group(value.number) for value in values),

@@ -130,7 +130,8 @@ def cautions(source: Supply, drawn: Iterable[Drawn], department: Department) -> 
     cylinder = source.physics
     yield Caution(
         "WARNING",
-        f"These times hold only once the reading has begun to fall. {plateau(source)} Till then only its weight tells.",
+        f"These times hold only once the reading has fallen to the rows of this table. {plateau(source)} "
+        "Till then only its weight tells.",
     )
     yield cooling.caution(source, drawn, department)
     ratio = source.entry.filling.ratio

@@ -19,6 +19,8 @@ EQUATION = (
     f"÷ molar density at the condition of the litres. {working.ABSOLUTE}"
 )
 TIME = "Time = usable gas ÷ (flow × molar density at the condition of the litres)."
+# Near the end of its time only gas is left, whose pressure falls to the keep-back as a matter of course.
+_TOO_LOW = " If it sinks further before the time is nearly up, the times do not hold: change the cylinder."
 
 
 def condition(weighed: Weighing, drawn: Iterable[Drawn], department: Department) -> str:
@@ -69,7 +71,7 @@ def _of_its_gauge(weighed: Weighing, drawn: Iterable[Drawn], department: Departm
     if weighed.entry.liquefied:
         told = f"While liquid is left, a gauge of {gas} shows the vapour pressure, not the contents."
         yield Caution("NOTICE", told)
-        yield cooling.caution(weighed, drawn, department)
+        yield cooling.caution(weighed, drawn, department, _TOO_LOW)
     elif len(realgas.models(weighed.physics.gas)) > 1:
         told = f"What a reading of {gas} means is not known exactly; by weight that doubt is gone."
         yield Caution("NOTICE", told)

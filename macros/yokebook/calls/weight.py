@@ -26,7 +26,7 @@ from yokebook.calls.weight_arguments import (
 )
 from yokebook.data.department import Department
 from yokebook.number_list import Shown, duration_down
-from yokebook.physics import amounts, contents, reserve
+from yokebook.physics import amounts, contents, realgas, reserve
 
 _CHANGE_NOW = "change now"
 
@@ -36,8 +36,9 @@ def weight_table(arguments: WeightTable, department: Department) -> Table:
     weighed, takes = _on_scale(arguments, department)
     drawn, weights = both(lambda: of_all(takes, weighed, department), lambda: _weights(arguments, weighed))
     full = weighed.label(units.round_to(weighed.printed(weighed.full), weighed.interval, units.Rounding.DOWN))
-    # A filling ratio is the most that may be filled; what is delivered is often less.
-    full = f"at most {full}" if weighed.entry.liquefied else full
+    # A filling ratio is the most that may be filled; what is delivered is often less. Models of a mixture differ.
+    doubted = len(realgas.models(weighed.physics.gas)) > 1
+    roughly = "at most " if weighed.entry.liquefied else "about " if doubted else ""
     cells = tuple(
         (_litres(weighed, weight), *(_lasts(weighed, weight, column) for column in drawn)) for weight in weights
     )
@@ -47,7 +48,7 @@ def weight_table(arguments: WeightTable, department: Department) -> Table:
         heads, cells = (*heads, f"below {heads[-1]}"), (*cells, (nothing,) * len(cells[-1]))
     return Table(
         caption=f"At least what is left in one cylinder of {weighed.entry.gas}, by its weight: {weighed.stamped}, "
-        f"weighed {weighed.weighed}, {full} when full",
+        f"weighed {weighed.weighed}, {roughly}{full} when full",
         condition=weighed_words.condition(weighed, drawn, department),
         corner=f"Weight ({weighed.scale.interval.unit.symbol})",
         rows=heads,
@@ -116,7 +117,7 @@ def vapour_table(arguments: VapourTable, department: Department) -> Table:
 
 
 def after_plateau(arguments: AfterPlateau, department: Department) -> Value:
-    """At least how long one cylinder of liquefied gas lasts from when its reading is seen to have begun to fall."""
+    """At least how long one cylinder of liquefied gas lasts once its reading has fallen so far that little is left."""
     source, takes = both(
         lambda: vapour.liquefied_supply(arguments, department), lambda: taken(department, arguments.asked)
     )
@@ -126,10 +127,10 @@ def after_plateau(arguments: AfterPlateau, department: Department) -> Value:
     seen = f"from when the reading has fallen to {dial.label(mark)}"
     shown = replace(lasts, text=f"{reserve_words.at_least(lasts).text}, {seen}")
     label = (
-        f"How long one cylinder of {source.entry.gas} lasts, {column.head}, from when its reading is seen to have "
-        f"begun to fall: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}. "
+        f"How long one cylinder of {source.entry.gas} lasts, {column.head}, once its reading has fallen so far that "
+        f"little is left: {source.stamped}{source.where}, {reserve_words.on_the_dial(source)}. "
         f"{reserve_words.worked('down', source, [column])} {reserve_words.litres_at(department)}"
-        f"{cooling.condition([column])} {vapour.plateau(source)}"
+        f"{cooling.condition([column])} {vapour.plateau(source).removesuffix('.')}"
     )
     lines = (
         working.TIME,

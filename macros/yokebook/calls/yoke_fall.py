@@ -218,7 +218,7 @@ def _condition(fall: TimedFall, seen: leaks.LeakCorner, unit: str, department: D
     volume = larger if fall.is_open else f"trapped volume {_trapped(fall)} as stated"
     parts = (
         f"gauge out by {accuracy_text(gauge)}{found}, and by its own temperature",
-        f"each reading half a mark wrong ({source.dial.half_a_mark}), the fall a whole one",
+        f"each reading half a mark wrong ({source.dial.half_a_mark}), so the fall by a whole one",
         f"gas at {units.shown(temperature.low, '°C', '0.1')} to {units.shown(temperature.high, '°C', '0.1')}, the same "
         "at both readings",
         volume,

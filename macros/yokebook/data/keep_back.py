@@ -13,10 +13,15 @@ from yokebook.data.gauges import Gauge
 from yokebook.data.machines import Machine
 from yokebook.units import GaugePressure
 
+_OWN = "the cylinder's own regulator"
+
 
 @dataclass(frozen=True)
 class KeepBack:
-    """A keep-back (true pressure): the data key of it, on which regulator it was measured, "" on none, and when."""
+    """A keep-back (true pressure): the data key of it, on which regulator it was measured, "" on none, and when.
+
+    `regulator` is in readers' words.
+    """
 
     pressure: GaugePressure
     at: Path
@@ -88,7 +93,7 @@ def _of_regulators(
             yield of_department(department)
         else:
             at = ("cylinders", cylinder.key, "keep_back")
-            yield KeepBack(cylinder.keep_back, at, "its own regulator", cylinder.keep_back_measured)
+            yield KeepBack(cylinder.keep_back, at, _OWN, cylinder.keep_back_measured)
         return
     for machine in machines:
         for number, yoke in enumerate(machine.yokes):
