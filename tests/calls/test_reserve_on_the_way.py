@@ -120,7 +120,7 @@ def test_what_a_reader_of_the_machine_table_reads() -> None:
         "Each cylinder but the last is changed when its gauge has come to the reading that leaves 15 min and 5 min for "
         "the change: 70 bar (Ventilator, 1 L/min set); 30 bar (By hand at low flow, 1 L/min set). What lies "
         "below it counts in the last cylinder "
-        "alone." in (plain(read["condition"]))
+        "alone, so one cylinder used down to its end may last longer." in (plain(read["condition"]))
     )
     assert [
         "Reading of the cylinder in use (bar)",

@@ -91,7 +91,11 @@ def test_changed_data_cost_just_the_pages_whose_numbers_moved(approved: Path) ->
 def test_data_that_move_no_shown_number_cost_nothing(approved: Path) -> None:
     """A value that no page shows, and one that moves a number beyond what is shown, leave all approvals."""
     change(approved / "content/data/gauges.yaml", "accuracy: {class: 1.6}", "accuracy: {class: 1}")
-    change(approved / "content/data/cylinders.yaml", "at: 15 °C}\n  stored: theatre\nnitrous", "at: 15.1 °C}\n  stored: theatre\nnitrous")
+    change(
+        approved / "content/data/cylinders.yaml",
+        "at: 15 °C}\n  stored: theatre\nnitrous",
+        "at: 15.1 °C}\n  stored: theatre\nnitrous",
+    )
     assert {"CYL-01": (1, "approved"), "CYL-02": (1, "approved")} == states(approved)
 
 

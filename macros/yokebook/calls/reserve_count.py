@@ -22,6 +22,8 @@ from yokebook.physics import reserve
 from yokebook.quantities import Seconds
 
 _A_MINUTE = 60.0
+_ONE_CHANGE = 2
+"""Cylinders: with two there is one change, and time for it."""
 
 
 def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Value:
@@ -33,8 +35,11 @@ def count_of_cylinders(arguments: CylindersNeeded, department: Department) -> Va
     reading = readings.of_dial(source, asked, ("reading",)) if asked else readings.full_mark(source)
     till_change, last = turn.least_till_change(reading), least(source, reading, column)
     if last < time.s and not till_change:
-        raise Refusal(_changed_at_once(turn, arguments))
+        raise Refusal(_too_soon(turn, arguments, "before it has given anything: no number of them is enough"))
     count = reserve.needed_in_turn(till_change, last, time.s)
+    if count > _ONE_CHANGE and till_change < rule.change.s:
+        after = f"after {units.shown(till_change, 'min', '0.1')}, sooner than the {rule.change.text} of a change"
+        raise Refusal(_too_soon(turn, arguments, f"{after}: they cannot be changed so often"))
     usual = reserve.needed_in_turn(turn.nominal_till_change(reading), nominal(source, reading, column), time.s)
     lines = (
         f"{reserve_words.worked('up', source, (column,))} {reserve_words.litres_at(department)}",
@@ -100,15 +105,16 @@ def _counted(count: int, till_change: Seconds, last: Seconds, time: _Time) -> It
         yield f"{_cylinders(number)}: {sum_of} = {units.shown(total, 'min', '0.01')}; asked for: {wanted}, so {enough}."
 
 
-def _changed_at_once(turn: InTurn, arguments: CylindersNeeded) -> Fault:
+def _too_soon(turn: InTurn, arguments: CylindersNeeded, when: str) -> Fault:
     """Return the fault of cylinders that are changed before they have given anything, and the reading that would do."""
     whose = "from this reading a cylinder" if arguments.reading else "a full cylinder"
     wrong = (
         f"{whose} may have come to {turn.mark}, where it is changed ({turn.rule.in_hand.text} in hand, "
-        f"{turn.column.head}), before it has given anything: no number of them is enough"
+        f"{turn.column.head}), {when}"
     )
     source = turn.source
-    higher = threshold.threshold(turn.till_changed, turn.column, Seconds(_A_MINUTE)) if arguments.reading else None
+    enough = turn.rule.change.s or Seconds(_A_MINUTE)
+    higher = threshold.threshold(turn.till_changed, turn.column, enough) if arguments.reading else None
     if higher is None:
         at_use = next(place for place, _ in arguments.asked)
         allowed = f"{LESS_TAKEN}; or less time in hand"
