@@ -58,7 +58,8 @@ def table_of_machine(arguments: MachineReserveTable, department: Department) -> 
         condition=f"{reserve_words.worked('down', source, drawn)} Each cylinder but the last is changed "
         f"when its gauge has come to the reading that leaves {rule.in_hand.text} and {rule.change.text} for the "
         f"change: {'; '.join(f'{one.mark} ({one.column.title})' for one in columns)}. What lies below it counts "
-        f"in the last cylinder alone, so one cylinder used down to its end may last longer. {reserve_words.litres_at(department)}",
+        f"in the last cylinder alone, so one cylinder used down to its end may last longer. "
+        f"{reserve_words.litres_at(department)}",
         corner=f"Reading of the cylinder in use ({dial.unit_text})",
         rows=heads,
         columns=tuple(one.column.head for one in columns),
