@@ -85,7 +85,9 @@ def publish_next(root: Path, disk: Disk) -> None:
 def starting_from(root: Path, published: int) -> int:
     """Make a new target that has the first so many editions."""
     if published:
-        shutil.copytree(made_once(f"{published} editions", partial(_publish_first, published)), root)
+        shutil.copytree(
+            made_once(f"{published} editions", partial(_publish_first, published)), root, dirs_exist_ok=True
+        )
     return published
 
 

@@ -123,8 +123,10 @@ def test_a_reading_marks_its_row_and_says_it(browser: Browser, open_page: Callab
     spoken = "; ".join(f"{cell} ({head})" for cell, head in zip(cells, heads.all_text_contents()[1:], strict=True))
     expect(told).to_have_text(f"Row 80 bar: {spoken}. 95 lies above it: the row at or below the reading counts.")
     box.fill("5")
-    expect(told).to_contain_text("Row below 20 bar: change now")
-    assert ["below 20"] == found_rows(page)
+    expect(told).to_contain_text(
+        "Below the lowest row of this table, 20 bar: do not rely on it. Change the cylinder now."
+    )
+    assert [] == found_rows(page)
     box.fill("251")
     box.press("Enter")
     expect(told).to_have_text(OFF_THE_DIAL.format("251"))
@@ -197,7 +199,7 @@ def test_where_a_page_serves_several_machines_one_is_chosen_first(
     assert ["the theatre machine, oxygen", "the induction-room machine, oxygen"] == choice.locator(
         "option"
     ).all_text_contents()
-    choice.select_option("induction-1, oxygen")
+    choice.select_option("the induction-room machine, oxygen")
     expect(page.locator("input:focus")).to_have_count(0)
     choice.press("Tab")
     page.keyboard.press("Enter")
@@ -205,7 +207,9 @@ def test_where_a_page_serves_several_machines_one_is_chosen_first(
     expect(focused).to_have_accessible_name("the induction-room machine, oxygen: your dial reads")
     page.keyboard.type("80")
     expect(page.locator("tr[aria-current=true]")).to_have_count(1)
-    assert page.evaluate("document.querySelector('tr[aria-current]').closest('table').dataset.whose === 'induction-1'")
+    assert page.evaluate(
+        "document.querySelector('tr[aria-current]').closest('table').dataset.whose === 'the induction-room machine'"
+    )
 
 
 def test_where_a_page_serves_one_machine_there_is_no_choice(browser: Browser, open_page: Callable[..., Visit]) -> None:

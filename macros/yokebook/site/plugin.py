@@ -143,12 +143,13 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         reference, path = self._reference, self.shown[path].beside or path
         worked = reference.pages.get(path)
         settings = reference.department.settings if reference.department else None
+        called = map(reference.called, worked.page.front.machines) if worked else ()
         return PageContext(
             standing=reference.standing_of(path),
             edition=reference.edition,
             root=way_to_root(page.url),
             department=settings.name if settings else "",
-            machines=tuple(map(reference.called, worked.page.front.machines)) if worked else (),
+            machines=tuple(map(_under_machines, called)),
             is_preview=self.is_preview,
             base_url=(settings.base_url or "") if settings else "",
             review=self._review_behind(path),
@@ -166,3 +167,8 @@ class YokebookPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             return ""
         told = self._reference.pages.get(f"{INCIDENTS}/{standing.incident}.md")
         return told.page.front.title if told else standing.incident
+
+
+def _under_machines(label: str) -> str:
+    """Return a machine's label as it stands under the head "Machines": "the theatre machine" is "theatre" there."""
+    return label.removeprefix("the ").removesuffix(" machine")
