@@ -20,7 +20,7 @@ TITLE = "What changed and why"
 # What one sheet holds beside room for names, in lines of so many signs; the rest stands on the page of changes.
 _SIGNS_IN_A_LINE = 90
 _SIGNS_IN_A_CELL = 60
-_LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 12, 3
+_LINES_OF_INCIDENTS, _LINES_OF_PROCEDURES, _LINES_OF_NUMBERS, _LINES_OF_WORDS = 6, 8, 10, 3
 _A_ROW = 1.25
 """How many lines of text a row of a table takes, with its rules."""
 _MOST_SIGNS, _MOST_SIGNS_LEARNT = 220, 300
