@@ -96,8 +96,8 @@ def test_the_page_says_what_changed_and_why(changed: tuple[Control, EditionChang
         "Lift with out: two in: both hands in: & no rings, close to the body. See the card.",
     ] == told[at : at + 6]
     assert "Because: department.keep_back: 10 bar → 12 bar" in told
-    row = told.index("Reading (bar) 100, By hand at low flow, 1 L/min set: up to 1.1 L/min")
-    assert ["5 h 45 min", "5 h 30 min"] == told[row + 1 : row + 3]
+    row = told.index("Reading (bar) 30, By hand at low flow, 1 L/min set: up to 1.1 L/min")
+    assert ["25 min", "17 min"] == told[row + 1 : row + 3]
     at = told.index("New", 4)
     assert ["New", "New in this edition. The page as it is now"] == told[at : at + 2]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from approvals import SIGNER, approve, ask_for_two, looked_at, small_department, states, told
+from approvals import SIGNER, TODAY, approve, ask_for_two, looked_at, small_department, states, told
 from demo_site import change
 from test_cli_approve import yokebook
 from yokebook.reference.approving import RefusedError, propose, sign
@@ -149,4 +149,4 @@ def name_it(site: Path, signer: Signer) -> None:
     """Approve CYL-02 after an incident."""
     control = looked_at(site)
     (proposal,) = propose(control, ["CYL-02"], unchanged=False, incident=signer.incident)
-    sign(control, proposal, signer).write(control.folder)
+    sign(control, proposal, signer, TODAY).write(control.folder)

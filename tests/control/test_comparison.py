@@ -323,7 +323,7 @@ def test_a_change_of_the_page_is_told_apart_from_one_of_the_data(tmp_path: Path)
         "    Reading (bar) below 60, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: not there "
         "before → change now",
         "    Reading (bar) 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: 2\u00a0min → no longer there",
-        "    Reading (bar) 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: 45\u00a0min → no "
+        "    Reading (bar) 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: 25\u00a0min → no "
         "longer there",
         "    Reading (bar) below 30, Ventilator, 1\u00a0L/min set: up to 10.1\u00a0L/min: change now → no longer there",
         "    Reading (bar) below 30, By hand at low flow, 1\u00a0L/min set: up to 1.1\u00a0L/min: change now → "
