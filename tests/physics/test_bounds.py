@@ -129,6 +129,12 @@ def test_cylinders_in_turn_add_up() -> None:
     assert (first, first, first + last) == pytest.approx(moments, rel=1e-12)
 
 
+def test_a_cylinder_changed_at_a_mark_keeps_back_what_may_lie_below_it() -> None:
+    """A dial of class 2.5 that ends at 250 bar may read 6.25 bar low (EN 837-1); a greater keep-back stays."""
+    assert pytest.approx(76.25e5) == bounds.changed_at(CYLINDER, Reading(GaugePa(70e5), ERROR)).keep_back
+    assert CYLINDER.keep_back == bounds.changed_at(CYLINDER, Reading(GaugePa(0.0), ERROR)).keep_back
+
+
 @pytest.mark.parametrize("gas", [OXYGEN, FIFTY_FIFTY], ids=lambda gas: gas.name)
 def test_worst_corner_shows_how_the_least_duration_came_about(gas: Gas) -> None:
     """Its densities, amount and rate multiply and divide to the least duration, warm when read and cold at the end."""

@@ -103,7 +103,8 @@ def test_the_loop_after_an_incident_runs_as_the_readme_tells_it(larkmoor: Depart
     assert "Two people listen." in department.run(*approve, "--yes")
     others = department.drafts()
     assert "CYL-06" in others
-    assert "CYL-01" not in others, "the reading at which it says to change stays the same"
+    assert "CYL-01" in others, "the reading at which it says to change moves by a mark"
+    assert "CYL-02" not in others, "nothing on it is worked out from the drive gas"
     department.approve(others, "2026-07-20", "The drive gas was measured again")
     told = department.run(*publish)
     assert "left column of the machine" in told, "the cards to take down are named"
