@@ -13,7 +13,7 @@ from yokebook import gases, units
 from yokebook.calls import cooling
 from yokebook.calls.refusal import Refusal, every, in_range, pick
 from yokebook.calls.result import Input
-from yokebook.data import cylinders, impossible, machines, uses
+from yokebook.data import impossible, uses
 from yokebook.data.department import Department
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import key_text
@@ -27,15 +27,9 @@ _BREATHED = gases.FIFTY_FIFTY
 _LITRES_A_MINUTE = units.SPELLINGS["L/min"]
 
 
-class DrawnFrom(Protocol):
+class DrawnFrom(cooling.OnDraw, Protocol):
     """What gas is drawn from: a cylinder, the machine that it supplies, and the condition in which litres count."""
 
-    @property
-    def entry(self) -> cylinders.Cylinder: ...
-    @property
-    def machine(self) -> machines.Machine | None: ...
-    @property
-    def physics(self) -> bounds.Cylinder: ...
     @property
     def condition(self) -> Condition: ...
 

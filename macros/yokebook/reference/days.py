@@ -51,7 +51,7 @@ def still_to_come_in(records: Records, pages: Iterable[Page], today: date) -> It
                 fault = Fault("E830", f"{what}: {still_to_come(day, today)}", at, allowed=until_today(today))
                 yield problem_at(records.trees[name], records.file(name), (), fault)
     for page in pages:
-        for at, day, what in _of_incident(page.front.incident) if page.front.incident else ():
+        for at, day, what in of_incident(page.front.incident) if page.front.incident else ():
             if day > today:
                 fault = Fault("E830", f"{what}: {still_to_come(day, today)}", at, allowed=until_today(today))
                 yield problem_at(page.tree, page.file, (), fault)
@@ -108,7 +108,8 @@ def _of_record(record: ProcedureRecord) -> Iterator[_Dated]:
         yield ("withdrawn", "on"), record.withdrawn.on, "this withdrawal"
 
 
-def _of_incident(incident: Incident) -> Iterator[_Dated]:
+def of_incident(incident: Incident) -> Iterator[_Dated]:
+    """Yield each day that an incident names, where it stands, and what happened on it."""
     days = (("happened", incident.happened), ("reviewed", incident.reviewed), ("closed", incident.closed))
     yield from ((("incident", key), day, key) for key, day in days if day)
     for index, action in enumerate(incident.actions):

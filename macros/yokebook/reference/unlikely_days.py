@@ -11,7 +11,7 @@ from datetime import date
 from yokebook.data.faults import Fault, Path
 from yokebook.data.sources import problem_at
 from yokebook.errors import Problem
-from yokebook.pages.incident import Incident
+from yokebook.reference.days import of_incident
 from yokebook.reference.whole import Reference
 
 LONGEST_AGO = 30
@@ -28,20 +28,10 @@ def unlikely_days(reference: Reference, today: date) -> Iterator[Problem]:
             for fault in _judged(machine.drive.measured, ("drive", "measured"), today):
                 yield department.sources.problem(("machines", name), fault)
     for worked in reference.pages.values():
-        if incident := worked.page.front.incident:
-            for fault in _of_incident(incident, today):
+        for at, day, _ in of_incident(worked.page.front.incident) if worked.page.front.incident else ():
+            # One that lies ahead is an error already, as in the records.
+            for fault in _judged(day, at, today) if day <= today else ():
                 yield problem_at(worked.page.tree, worked.page.file, (), fault)
-
-
-def _of_incident(incident: Incident, today: date) -> Iterator[Fault]:
-    """Yield each day of an incident that lies too far back; one that lies ahead is an error already, as in records."""
-    days: list[tuple[Path, date | None]] = [
-        (("incident", key), getattr(incident, key)) for key in ("happened", "reviewed", "closed")
-    ]
-    days += [(("incident", "actions", index, "done"), action.done) for index, action in enumerate(incident.actions)]
-    for at, day in days:
-        if day and day <= today:
-            yield from _judged(day, at, today)
 
 
 def _judged(day: date | None, at: Path, today: date) -> Iterator[Fault]:
